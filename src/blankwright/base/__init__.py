@@ -1,0 +1,1 @@
+"""Units, tolerances, errors, findings and trails: what every other module stands on."""

@@ -1,0 +1,1 @@
+"""Bend plans: which order, on which of the shop's tools, and what to set."""

@@ -1,0 +1,1 @@
+"""Packing on stock, machine files and their proof."""

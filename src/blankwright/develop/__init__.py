@@ -1,0 +1,1 @@
+"""Development: allowance, blank, formed part, and the one map between them."""

@@ -1,0 +1,1 @@
+"""A neutral drawing that DXF, SVG and PDF all draw."""

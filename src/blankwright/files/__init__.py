@@ -1,0 +1,1 @@
+"""Adapters: every file format and heavy library behind one module each."""

@@ -1,0 +1,1 @@
+"""Fit in place: clearances, motion, ways in and out."""

@@ -1,0 +1,1 @@
+"""Cited tables and look-ups."""

@@ -1,0 +1,1 @@
+"""Rivet rows, grids, templates, drilling up, matched parts, air."""
