@@ -140,6 +140,21 @@ class BlankHole:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Overlap:
+    """A place where two flats or bends claim the same metal.
+
+    Args:
+        first: name of a flat or bend
+        second: name of another
+        regions: where, on the blank [mm]
+    """
+
+    first: str
+    second: str
+    regions: tuple[Region, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Blank:
     """The flat piece as cut, and what is needed to bend it.
 
@@ -152,6 +167,8 @@ class Blank:
         holes: openings by name; those that the outline swallowed stay listed
         grain: direction of the grain on the blank, from the x axis [rad], or nothing
         trail: where the numbers come from
+        overlaps: where two flats or bends claim the same metal; such a blank can't be cut
+        loose: pieces that a cut-out parts from the root; such a blank is in two
     """
 
     thickness: float
@@ -162,6 +179,8 @@ class Blank:
     holes: tuple[BlankHole, ...] = ()
     grain: float | None = None
     trail: tuple[TrailStep, ...] = ()
+    overlaps: tuple[Overlap, ...] = ()
+    loose: tuple[Region, ...] = ()
 
     @property
     def root(self) -> BlankFlat:

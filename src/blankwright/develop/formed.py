@@ -16,7 +16,6 @@ import numpy as np
 
 from blankwright.base.tolerance import TOUCH
 from blankwright.develop.blank import Blank, BlankBend
-from blankwright.geom.boolean import contains
 from blankwright.geom.move import Move
 from blankwright.geom.pose import Array, Point3, Pose
 from blankwright.geom.vec import Point
@@ -89,10 +88,23 @@ class BendShape:
         """Return how bending carries the leg, in the frame of the unbent strip."""
         if self.is_flat:
             return Pose()
-        back = Pose(origin=(0.0, -self.bend.allowance, 0.0))
-        angle = self.angle if self.bend.up else -self.angle
-        turn = Pose.turn((0.0, 0.0, self.axis_height(thickness)), (1.0, 0.0, 0.0), angle)
-        return back.then(turn)
+        return leg_turn(
+            self.bend.allowance, self.angle, self.axis_height(thickness), self.bend.up
+        )
+
+
+def leg_turn(allowance: float, angle: float, axis_height: float, up: bool) -> Pose:
+    """Return how a bend carries its leg, in the frame of the unbent strip.
+
+    Args:
+        allowance: width of the strip [mm]
+        angle: angle bent through [rad]
+        axis_height: height of the bend's axis over the back face [mm]
+        up: whether the leg goes to the face side
+    """
+    back = Pose(origin=(0.0, -allowance, 0.0))
+    turn = Pose.turn((0.0, 0.0, axis_height), (1.0, 0.0, 0.0), angle if up else -angle)
+    return back.then(turn)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -240,7 +252,7 @@ def locate(blank: Blank, p: Point) -> str | None:
 def _is_on(blank: Blank, name: str, p: Point) -> bool:
     flat = blank.flat_by_name.get(name)
     regions = (flat.region,) if flat else blank.bend_by_name[name].regions
-    return any(contains(r, p) or r.distance_to_edge(p) <= TOUCH for r in regions)
+    return any(r.contains(p) or r.distance_to_edge(p) <= TOUCH for r in regions)
 
 
 def _dense(points: list[Point], step: float) -> Array:

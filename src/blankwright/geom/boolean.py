@@ -15,7 +15,6 @@ from blankwright.geom.edges import Edge, boxes_touch
 from blankwright.geom.loop import Loop
 from blankwright.geom.pieces import Piece, Vertices, by_key, coincident, cut_up, stitch
 from blankwright.geom.region import Region
-from blankwright.geom.vec import Point
 
 
 class _Keep(Enum):
@@ -78,17 +77,12 @@ def _home_of_clean_hole(loop: Loop, regions: Sequence[Region]) -> int | None:
                 return None
     p = loop.edges[0].start
     for i, region in enumerate(regions):
-        if contains(region, p):
+        if region.contains(p):
             # A hole of the region may lie inside the loop: that is a matter for `difference`.
             if any(loop.contains(hole.edges[0].start) for hole in region.holes):
                 return None
             return i
     return None
-
-
-def contains(region: Region, p: Point) -> bool:
-    """Say whether a point [mm] that is on no edge lies in the region."""
-    return region.outer.contains(p) and not any(hole.contains(p) for hole in region.holes)
 
 
 def merged(regions: Sequence[Region]) -> tuple[Region, ...]:
@@ -135,8 +129,10 @@ def _combine(a: tuple[Region, ...], b: tuple[Region, ...], keep: _Keep) -> tuple
     edges_a: list[Edge] = [edge for region in a for edge in region.edges]
     edges_b: list[Edge] = [edge for region in b for edge in region.edges]
     vertices = Vertices()
-    pieces_a = cut_up(edges_a, edges_b, vertices)
-    pieces_b = cut_up(edges_b, edges_a, vertices)
+    # Each set is cut by its own edges too: its regions may touch one another at a point that
+    # lies on a stretch shared with the other set.
+    pieces_a = cut_up(edges_a, edges_a + edges_b, vertices)
+    pieces_b = cut_up(edges_b, edges_a + edges_b, vertices)
     table_a, table_b = by_key(pieces_a), by_key(pieces_b)
     kept: list[Piece] = []
     for piece in pieces_a:
@@ -161,4 +157,4 @@ def _combine(a: tuple[Region, ...], b: tuple[Region, ...], keep: _Keep) -> tuple
 
 def _within(regions: Sequence[Region], piece: Piece) -> bool:
     p = piece.edge.point(0.5)
-    return any(contains(region, p) for region in regions)
+    return any(region.contains(p) for region in regions)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -111,9 +111,29 @@ class Loop:
         """Return the distance from the loop to a point [mm]."""
         return min(edge.distance(p) for edge in self.edges)
 
+    @cached_property
+    def _starts(self) -> tuple[Point, ...]:
+        return tuple(edge.start for edge in self.edges)
+
     def winding(self, p: Point) -> int:
-        """Return how often the loop goes round a point that is not on it, 1 inside when ccw."""
-        return winding(self.edges, p)
+        """Return how often the loop goes round a point that is not on it, 1 inside when ccw.
+
+        Counts crossings of the ray from p towards +x. Each edge owns its lower end and not its
+        upper one, and neighbours share one and the same end point, so a ray through a vertex
+        counts once however the last bits of their ends fell.
+        """
+        x, y = p
+        count = 0
+        starts = self._starts
+        for i, edge in enumerate(self.edges):
+            (ax, ay), (bx, by) = starts[i], starts[(i + 1) % len(starts)]
+            if isinstance(edge, Arc):
+                count += _arc_winding(edge, ay, by, x, y)
+            elif (ay <= y) != (by <= y) and (ax > x or bx > x):
+                cross = ax + (y - ay) * (bx - ax) / (by - ay)
+                if cross > x:
+                    count += 1 if by > ay else -1
+        return count
 
     def contains(self, p: Point) -> bool:
         """Say whether a point [mm] is inside, whichever way the loop is travelled."""
@@ -123,27 +143,7 @@ class Loop:
         return self.winding(p) != 0
 
 
-def winding(edges: Iterable[Edge], p: Point) -> int:
-    """Return the winding number of closed chains of edges about a point not on them.
-
-    Counts crossings of the ray from p towards +x. Each edge owns its lower end and not its upper
-    one, so a ray through a shared vertex counts once.
-    """
-    x, y = p
-    count = 0
-    for edge in edges:
-        if isinstance(edge, Line):
-            (ax, ay), (bx, by) = edge.start, edge.end
-            if (ay <= y) != (by <= y) and (ax > x or bx > x):
-                cross = ax + (y - ay) * (bx - ax) / (by - ay)
-                if cross > x:
-                    count += 1 if by > ay else -1
-        else:
-            count += _arc_winding(edge, x, y)
-    return count
-
-
-def _arc_winding(arc: Arc, x: float, y: float) -> int:
+def _arc_winding(arc: Arc, first_y: float, last_y: float, x: float, y: float) -> int:
     """Count an arc's crossings of the ray: split where the arc turns back in y."""
     cx, cy = arc.center
     r = arc.radius
@@ -151,19 +151,15 @@ def _arc_winding(arc: Arc, x: float, y: float) -> int:
         return 0
     low, high = sorted((arc.begin, arc.begin + arc.sweep))
     turns = [low]
-    k = math.ceil((low - math.pi / 2) / math.pi)
+    k = math.floor((low - math.pi / 2) / math.pi) + 1
     while (turn := math.pi / 2 + k * math.pi) < high:
-        if turn > low:
-            turns.append(turn)
+        turns.append(turn)
         k += 1
     turns.append(high)
+    heights = [cy + r * math.sin(turn) for turn in turns]
+    heights[0], heights[-1] = (first_y, last_y) if arc.sweep > 0 else (last_y, first_y)
     count = 0
-    for a0, a1 in itertools.pairwise(turns):
-        y0, y1 = cy + r * math.sin(a0), cy + r * math.sin(a1)
-        if a0 == low:
-            y0 = (arc.start if arc.sweep > 0 else arc.end)[1]
-        if a1 == high:
-            y1 = (arc.end if arc.sweep > 0 else arc.start)[1]
+    for (a0, y0), (a1, y1) in itertools.pairwise(zip(turns, heights, strict=True)):
         if (y0 <= y) != (y1 <= y):
             half = math.sqrt(max(0.0, r * r - (y - cy) ** 2))
             cross = cx + half if math.cos((a0 + a1) / 2) > 0 else cx - half

@@ -68,11 +68,12 @@ def cut_up(edges: Sequence[Edge], others: Sequence[Edge], vertices: Vertices) ->
             if other is not edge and boxes_touch(box, other_box, TOUCH)
             for p in meetings(edge, other)
         ]
-        pieces.extend(_cut_edge(edge, points, vertices))
+        pieces.extend(cut_edge(edge, points, vertices))
     return pieces
 
 
-def _cut_edge(edge: Edge, points: list[Point], vertices: Vertices) -> Iterable[Piece]:
+def cut_edge(edge: Edge, points: list[Point], vertices: Vertices) -> list[Piece]:
+    """Cut one edge at points on it [mm], which may lie in any order and repeat."""
     if isinstance(edge, Arc) and edge.is_circle:
         marks = sorted({vertices.number(p): edge.share(p) % 1.0 for p in points}.items(), key=_mark)
         if not marks:
@@ -197,9 +198,14 @@ def regions_of(loops: Iterable[Loop]) -> tuple[Region, ...]:
     outers.sort(key=lambda loop: loop.area)
     owned: list[list[Loop]] = [[] for _ in outers]
     for hole in holes:
-        p = hole.edges[0].point(0.5)
         for outer, own in zip(outers, owned, strict=True):
-            if outer.contains(p) and outer.area > -hole.area:
+            if outer.area > -hole.area and _surrounds(outer, hole):
                 own.append(hole)
                 break
     return tuple(Region(outer, tuple(own)) for outer, own in zip(outers, owned, strict=True))
+
+
+def _surrounds(outer: Loop, hole: Loop) -> bool:
+    """Say whether a loop lies inside another that it may touch: most of its points must."""
+    points = [edge.point(t) for edge in hole.edges for t in (0.31, 0.5, 0.73)]
+    return 2 * sum(outer.contains(p) for p in points) > len(points)

@@ -7,7 +7,7 @@ from functools import cached_property
 
 from blankwright.base.tolerance import CHORD
 from blankwright.geom.edges import Box, Edge
-from blankwright.geom.loop import Loop, winding
+from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
 from blankwright.geom.vec import Point
 
@@ -51,10 +51,7 @@ class Region:
 
     def contains(self, p: Point) -> bool:
         """Say whether a point [mm] that is not on an edge lies in the region."""
-        x0, y0, x1, y1 = self.box
-        if not (x0 <= p[0] <= x1 and y0 <= p[1] <= y1):
-            return False
-        return winding(self.edges, p) > 0
+        return self.outer.contains(p) and not any(hole.contains(p) for hole in self.holes)
 
     def distance_to_edge(self, p: Point) -> float:
         """Return the distance from the nearest edge to a point [mm]."""
