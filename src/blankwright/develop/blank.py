@@ -139,6 +139,25 @@ class BlankHole:
         return None if circle is None else 2 * circle.radius
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReliefSpot:
+    """A spot where bends meet, or where a bend ends beside metal: it calls for relief.
+
+    Args:
+        name: its name, such as ``relief left/front``
+        flat: name of the flat it is on
+        point: where, on the blank [mm]
+        size: diameter or width of the relief there [mm]; 0 when there is none
+        inside_radius: the greater inside radius of the bends there [mm]
+    """
+
+    name: str
+    flat: str
+    point: Point
+    size: float
+    inside_radius: float
+
+
 @dataclass(frozen=True, kw_only=True)
 class Overlap:
     """A place where two flats or bends claim the same metal.
@@ -169,6 +188,7 @@ class Blank:
         trail: where the numbers come from
         overlaps: where two flats or bends claim the same metal; such a blank can't be cut
         loose: pieces that a cut-out parts from the root; such a blank is in two
+        reliefs: spots that call for relief
     """
 
     thickness: float
@@ -181,6 +201,7 @@ class Blank:
     trail: tuple[TrailStep, ...] = ()
     overlaps: tuple[Overlap, ...] = ()
     loose: tuple[Region, ...] = ()
+    reliefs: tuple[ReliefSpot, ...] = ()
 
     @property
     def root(self) -> BlankFlat:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from blankwright.base.tolerance import TOUCH
 from blankwright.base.trail import TrailStep
-from blankwright.develop.blank import Blank, BlankBend, BlankFlat, BlankHole, Overlap
+from blankwright.develop.blank import Blank, BlankBend, BlankFlat, BlankHole, Overlap, ReliefSpot
 from blankwright.develop.coupons import Coupons
 from blankwright.develop.layout import (
     LaidBend,
@@ -17,6 +17,7 @@ from blankwright.develop.layout import (
     edge_of,
     gross_flat,
     meeting_point,
+    neighbours,
     strip_move,
 )
 from blankwright.develop.numbers import bend_numbers
@@ -28,7 +29,7 @@ from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
 from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
-from blankwright.part.model import Corner, CornerRule, DrawnFlat, HoleKind, Part
+from blankwright.part.model import Corner, CornerRule, HoleKind, Part
 
 
 def develop_blank(part: Part, coupons: Coupons | None = None) -> Blank:
@@ -72,6 +73,7 @@ class _Development:
     gross: dict[str, list[Region]] = field(default_factory=dict)
     places: dict[str, Move] = field(default_factory=dict)
     cutters: list[_Cutter] = field(default_factory=list)
+    spots: list[ReliefSpot] = field(default_factory=list)
 
     def blank(self) -> Blank:
         part = self.part
@@ -88,16 +90,13 @@ class _Development:
             pieces = cut_out([region.moved(place) for region in self.gross[name]], loops)
             main, others = _largest(pieces)
             loose.extend(others)
-            flats.append(
-                BlankFlat(name=name, region=main, place=place, bend=self._own_bend(name))
-            )
+            flats.append(BlankFlat(name=name, region=main, place=place, bend=self._own_bend(name)))
         bends = [
-            self._blank_bend(laid, cut_out(strips[name], loops))
-            for name, laid in self.laid.items()
+            self._blank_bend(laid, cut_out(strips[name], loops)) for name, laid in self.laid.items()
         ]
         overlaps = _overlaps(flats, bends)
-        pieces = [flat.region for flat in flats] + [r for bend in bends for r in bend.regions]
-        whole = union_all(pieces) if overlaps else merged(pieces)
+        metal = [flat.region for flat in flats] + [r for bend in bends for r in bend.regions]
+        whole = union_all(metal) if overlaps else merged(metal)
         outline, apart = _with_root(whole, flats[0])
         return Blank(
             thickness=part.sheet.thickness,
@@ -110,6 +109,7 @@ class _Development:
             trail=tuple(self.trail),
             overlaps=overlaps,
             loose=(*loose, *apart),
+            reliefs=tuple(self.spots),
         )
 
     def _lay_bends(self) -> None:
@@ -146,7 +146,8 @@ class _Development:
         """Trim legs at shared corners and set the relief where tangent lines meet."""
         thickness = self.part.sheet.thickness
         stated = {frozenset((c.first, c.second)): c for c in self.part.corners}
-        for flat, a, b in self._neighbours():
+        for meeting in neighbours(self.part):
+            flat, a, b = self.part.flat(meeting.flat), meeting.first, meeting.second
             corner = stated.get(frozenset((a, b))) or Corner(first=a, second=b)
             lines = {name: self._tangent_on(flat.name, name) for name in (a, b)}
             point = meeting_point(lines[a], lines[b])
@@ -174,29 +175,8 @@ class _Development:
             radius = max(self.laid[n].drawn.inside_radius for n in (a, b))
             size, source = relief_size(corner.relief, thickness, radius)
             loop = corner_relief(corner.relief, size, point, lines[a].vector((1.0, 0.0)))
-            self._add_relief(f"relief {a}/{b}", flat.name, loop, point, size, source)
-
-    def _neighbours(self) -> list[tuple[DrawnFlat, str, str]]:
-        """Bends on neighbouring edges of one flat that reach the vertex between them."""
-        found: list[tuple[DrawnFlat, str, str]] = []
-        for name in self.places:
-            flat = self.part.flat(name)
-            ends: dict[int, tuple[str, bool, bool]] = {}
-            for bend, laid in self.laid.items():
-                drawn = laid.drawn
-                if drawn.parent == name:
-                    length = edge_of(flat, drawn.edge).length
-                    # A leg's left end is the end of the parent's edge.
-                    reaches = (drawn.end > length - TOUCH, drawn.start < TOUCH)
-                    ends[flat.edges.index(drawn.edge)] = (bend, *reaches)
-                elif drawn.leg.name == name:
-                    ends[flat.edges.index("bend")] = (bend, True, True)
-            n = len(flat.edges)
-            for i, (bend, _, at_end) in ends.items():
-                after = ends.get((i + 1) % n)
-                if after is not None and at_end and after[1]:
-                    found.append((flat, bend, after[0]))
-        return found
+            name = f"relief {a}/{b}"
+            self._add_relief(name, flat.name, loop, point, (size, source), radius)
 
     def _tangent_on(self, flat: str, bend: str) -> Move:
         """Carry the frame of a bend's tangent line, on the side of a flat, into the flat."""
@@ -220,11 +200,21 @@ class _Development:
         )
 
     def _add_relief(
-        self, name: str, flat: str, loop: Loop | None, at: Point, size: float, source: str
+        self,
+        name: str,
+        flat: str,
+        loop: Loop | None,
+        at: Point,
+        sized: tuple[float, str],
+        radius: float,
     ) -> None:
+        place = self.places[flat]
+        size, source = sized if loop is not None else (0.0, "left out, as stated")
+        self.spots.append(
+            ReliefSpot(name=name, flat=flat, point=place(at), size=size, inside_radius=radius)
+        )
         if loop is None:
             return
-        place = self.places[flat]
         self.cutters.append(
             _Cutter(name, loop.moved(place), place(at), flat, HoleKind.RELIEF, note=source)
         )
@@ -265,9 +255,13 @@ class _Development:
                     continue
                 loop = end_relief(relief, size, at, outward, reach)
                 middle = laid.strip((at + outward * size / 2, 0.0))
-                moved = None if loop is None else loop.moved(laid.strip)
                 self._add_relief(
-                    f"relief {name} {word}", laid.drawn.parent, moved, middle, size, source
+                    f"relief {name} {word}",
+                    laid.drawn.parent,
+                    None if loop is None else loop.moved(laid.strip),
+                    middle,
+                    (size, source),
+                    laid.drawn.inside_radius,
                 )
 
     def _take_holes(self) -> None:
@@ -335,7 +329,7 @@ def _largest(pieces: Sequence[Region]) -> tuple[Region, list[Region]]:
 
 
 def _overlaps(flats: Sequence[BlankFlat], bends: Sequence[BlankBend]) -> tuple[Overlap, ...]:
-    named = [(flat.name, (flat.region,)) for flat in flats]
+    named: list[tuple[str, tuple[Region, ...]]] = [(flat.name, (flat.region,)) for flat in flats]
     named += [(f"bend {bend.name}", bend.regions) for bend in bends if bend.regions]
     found: list[Overlap] = []
     for i, (first, a) in enumerate(named):

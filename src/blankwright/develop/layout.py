@@ -20,7 +20,7 @@ from blankwright.geom.move import Move
 from blankwright.geom.pose import Pose
 from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
-from blankwright.part.model import CornerRule, DrawnBend, DrawnFlat
+from blankwright.part.model import CornerRule, DrawnBend, DrawnFlat, Part
 
 FAR = 1e5
 """Longer than any part [mm]: half planes are rectangles of this size."""
@@ -171,13 +171,31 @@ class Meeting:
         flat: name of the flat
         first: the bend on the earlier edge; the flat's own bend may be either
         second: the bend on the next edge
-        point: where their tangent lines meet, in the flat's frame [mm]
     """
 
     flat: str
     first: str
     second: str
-    point: Point
+
+
+def neighbours(part: Part) -> tuple[Meeting, ...]:
+    """Return the bends on neighbouring edges of one flat that reach the vertex between them."""
+    found: list[Meeting] = []
+    for flat in (part.root, *(bend.leg for bend in part.bends)):
+        ends: dict[int, tuple[str, bool, bool]] = {}
+        for bend in part.bends:
+            if bend.parent == flat.name:
+                length = edge_of(flat, bend.edge).length
+                # A leg's left end is the end of the parent's edge.
+                reaches = (bend.end > length - TOUCH, bend.start < TOUCH)
+                ends[flat.edges.index(bend.edge)] = (bend.name, *reaches)
+            elif bend.leg.name == flat.name:
+                ends[flat.edges.index("bend")] = (bend.name, True, True)
+        for i, (bend_name, _, at_end) in ends.items():
+            after = ends.get((i + 1) % len(flat.edges))
+            if after is not None and at_end and after[1]:
+                found.append(Meeting(flat=flat.name, first=bend_name, second=after[0]))
+    return tuple(found)
 
 
 def meeting_point(a: Move, b: Move) -> Point | None:
@@ -246,8 +264,10 @@ def corner_cut(
         least = side * inside + gap
     for z in (0.0, thickness):
         z0 = into_other((0.0, 0.0, z))[2]
-        normal = (side * into_other.vector((1.0, 0.0, 0.0))[2],
-                  side * into_other.vector((0.0, 1.0, 0.0))[2])
+        normal = (
+            side * into_other.vector((1.0, 0.0, 0.0))[2],
+            side * into_other.vector((0.0, 1.0, 0.0))[2],
+        )
         if vec.length(normal) > 1e-9:
             cuts.append(half_plane(normal, least - side * z0))
     # Beside the other bend's curve the leg must not reach past that bend's tangent line.

@@ -87,7 +87,7 @@ def _allowance_step(part: Part, bend: DrawnBend, coupons: Coupons | None) -> Tra
             f"no coupon fits {part.sheet.alloy}, {part.sheet.thickness:.3f} mm thick",
             "Bend and measure test strips of this sheet, or use the empirical formula",
         )
-    return neutral_axis_step(name, *sizes, match.k, match.source)
+    return match.step(name, *sizes)
 
 
 def _missing(bend: DrawnBend, got: str, fix: str) -> NotPossible:

@@ -121,7 +121,7 @@ def _offset(region: Region, by: float, *, outward: bool) -> tuple[Region, ...]:
 def _moved_edges(loop: Loop, side: float) -> Iterable[Edge]:
     edges = loop.edges
     for i, edge in enumerate(edges):
-        moved = _moved(edge, side)
+        moved = beside(edge, side)
         if moved is not None:
             yield moved
         corner = _corner(edge, edges[(i + 1) % len(edges)], side)
@@ -129,7 +129,11 @@ def _moved_edges(loop: Loop, side: float) -> Iterable[Edge]:
             yield corner
 
 
-def _moved(edge: Edge, side: float) -> Edge | None:
+def beside(edge: Edge, side: float) -> Edge | None:
+    """Return the edge moved to its left by a distance [mm], negative to the right.
+
+    Nothing when it has no length, or is an arc that rolls up to a point.
+    """
     if isinstance(edge, Line):
         if edge.length <= TOUCH / 10:
             return None
