@@ -1,1 +1,1 @@
-"""The job book: what is to do, what waits, what was done, measured and changed."""
+"""The job book: what is to do, what waits on what, what was done, measured and changed."""

@@ -1,1 +1,1 @@
-"""Packing on stock, machine files and their proof."""
+"""Stock, packing on it, machine files and their proof."""

@@ -19,6 +19,10 @@ from blankwright.geom.vec import Point
 from blankwright.part.model import HoleKind
 
 
+BEND = "bend "
+"""What a bend's label begins with; a leg may have the same name as its bend."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class BlankFlat:
     """A flat on the blank, between bend tangent lines.
@@ -74,6 +78,11 @@ class BlankBend:
     place: Move
     regions: tuple[Region, ...]
     last: str = ""
+
+    @property
+    def label(self) -> str:
+        """What the bend is called among flats and bends: ``bend left`` for the bend ``left``."""
+        return f"{BEND}{self.name}"
 
     def line_at(self, across: float) -> Line:
         """Return the line on the blank at a distance across the strip [mm], full width."""

@@ -74,7 +74,7 @@ def clashes(formed: Formed) -> tuple[Clash, ...]:
     thickness = formed.blank.thickness
     slabs = list(_slabs(formed))
     borders = {
-        frozenset((f"bend {bend.name}", side))
+        frozenset((bend.label, side))
         for bend in formed.blank.bends
         for side in (bend.parent, bend.leg)
     }
@@ -109,7 +109,7 @@ def _slabs(formed: Formed) -> Iterator[_Slab]:
             banded=False,
         )
     thickness = formed.blank.thickness
-    for name, shape in formed.bends.items():
+    for shape in formed.bends.values():
         if not shape.bend.regions:
             continue
         place = shape.bend.place
@@ -124,7 +124,7 @@ def _slabs(formed: Formed) -> Iterator[_Slab]:
             pose = _tangent_pose(shape, middle, thickness)
             whole = as_pose(place).inverse().then(pose).then(shape.place)
             yield _Slab(
-                name=f"bend {name}",
+                name=shape.bend.label,
                 regions=shape.bend.regions,
                 pose=whole,
                 back=whole.inverse(),
@@ -251,9 +251,7 @@ def _inside(region: Region, origin: Point, direction: Point) -> list[Stretch]:
     for edge in region.edges:
         if _misses(edge, origin, direction):
             continue
-        cuts.extend(
-            line.share(p) for p in crossings(line, edge) if edge.distance(p) <= TOUCH
-        )
+        cuts.extend(line.share(p) for p in crossings(line, edge) if edge.distance(p) <= TOUCH)
     cuts.sort()
     return [
         (s0, s1)

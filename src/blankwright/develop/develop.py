@@ -330,7 +330,7 @@ def _largest(pieces: Sequence[Region]) -> tuple[Region, list[Region]]:
 
 def _overlaps(flats: Sequence[BlankFlat], bends: Sequence[BlankBend]) -> tuple[Overlap, ...]:
     named: list[tuple[str, tuple[Region, ...]]] = [(flat.name, (flat.region,)) for flat in flats]
-    named += [(f"bend {bend.name}", bend.regions) for bend in bends if bend.regions]
+    named += [(bend.label, bend.regions) for bend in bends if bend.regions]
     found: list[Overlap] = []
     for i, (first, a) in enumerate(named):
         for second, b in named[i + 1 :]:

@@ -14,10 +14,11 @@ from functools import cached_property
 
 import numpy as np
 
-from blankwright.base.tolerance import TOUCH
-from blankwright.develop.blank import Blank, BlankBend
+from blankwright.base.tolerance import CHORD, TOUCH
+from blankwright.develop.blank import BEND, Blank, BlankBend
 from blankwright.geom.move import Move
 from blankwright.geom.pose import Array, Point3, Pose
+from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
 
 FLAT_ANGLE = 1e-9
@@ -48,6 +49,14 @@ class BendShape:
     def is_flat(self) -> bool:
         """Whether it is not bent at all now."""
         return self.angle < FLAT_ANGLE
+
+    def chord_step(self, thickness: float) -> float:
+        """Return how far across the strip a chord within `CHORD` of the bend reaches [mm]."""
+        if self.is_flat:
+            return math.inf
+        outer = self.inside_radius + thickness
+        turn = 2 * math.acos(max(0.0, 1 - CHORD / outer))
+        return self.bend.allowance * turn / self.angle
 
     def axis_height(self, thickness: float) -> float:
         """Return the height z of the bend's axis over the back face [mm], in the strip's frame."""
@@ -88,9 +97,7 @@ class BendShape:
         """Return how bending carries the leg, in the frame of the unbent strip."""
         if self.is_flat:
             return Pose()
-        return leg_turn(
-            self.bend.allowance, self.angle, self.axis_height(thickness), self.bend.up
-        )
+        return leg_turn(self.bend.allowance, self.angle, self.axis_height(thickness), self.bend.up)
 
 
 def leg_turn(allowance: float, angle: float, axis_height: float, up: bool) -> Pose:
@@ -128,25 +135,31 @@ class Formed:
         Args:
             p: point on the blank [mm]
             z: height over the back face [mm]
-            on: name of the flat or bend to take it on; found when not stated
+            on: the flat's name or the bend's `label` to take it on; found when not stated
 
         Raises:
             ValueError: when the point is on no flat and no bend
+            KeyError: when there is no such flat or bend
         """
         name = on if on is not None else locate(self.blank, p)
         if name is None:
             raise ValueError(f"({p[0]:g}, {p[1]:g}) is not on the blank")
         if name in self.flats:
             return self.flats[name]((p[0], p[1], z))
-        shape = self.bends[name]
+        shape = self._shape(name)
         x, y = shape.bend.place.inverse()(p)
         return shape.place(shape.local(x, y, z, self.blank.thickness))
 
     def points(self, array: Array, on: str) -> Array:
-        """Place many blank points of one flat or bend: shape (n, 3), z over the back face [mm]."""
+        """Place many blank points of one flat or bend: shape (n, 3), z over the back face [mm].
+
+        Args:
+            array: points of the blank
+            on: the flat's name or the bend's `label`
+        """
         if on in self.flats:
             return self.flats[on].points(array)
-        shape = self.bends[on]
+        shape = self._shape(on)
         strip = as_pose(shape.bend.place.inverse()).points(array)
         return shape.place.points(shape.locals(strip, self.blank.thickness))
 
@@ -155,12 +168,12 @@ class Formed:
 
         Args:
             p: point in space [mm], in the metal or on its faces
-            on: name of the flat or bend it is on; found when not stated
+            on: the flat's name or the bend's `label`; found when not stated
 
         Raises:
             ValueError: when the point is not in the metal
         """
-        for name in (on,) if on is not None else (*self.flats, *self.bends):
+        for name in (on,) if on is not None else places(self.blank):
             q, z = self._unplaced(p, name)
             if on is not None:
                 return q, z, name
@@ -168,11 +181,14 @@ class Formed:
                 return q, z, name
         raise ValueError(f"({p[0]:g}, {p[1]:g}, {p[2]:g}) is not in the metal")
 
+    def _shape(self, label: str) -> BendShape:
+        return self.bends[label.removeprefix(BEND)]
+
     def _unplaced(self, p: Point3, name: str) -> tuple[Point, float]:
         if name in self.flats:
             x, y, z = self.flats[name].inverse()(p)
             return (x, y), z
-        shape = self.bends[name]
+        shape = self._shape(name)
         x, y, z = shape.unbent(shape.place.inverse()(p), self.blank.thickness)
         return shape.bend.place((x, y)), z
 
@@ -181,11 +197,12 @@ class Formed:
         """Least and greatest corner of the box around the part [mm], within `CHORD`."""
         least = np.full(3, np.inf)
         most = np.full(3, -np.inf)
-        for name in (*self.flats, *self.bends):
-            flat = self.blank.flat_by_name.get(name)
-            regions = (flat.region,) if flat else self.blank.bend_by_name[name].regions
-            for region in regions:
-                outer = _dense(region.outer.points(), 0.5 if flat is None else math.inf)
+        for name in places(self.blank):
+            step = math.inf
+            if name not in self.flats:
+                step = self._shape(name).chord_step(self.blank.thickness)
+            for region in regions_on(self.blank, name):
+                outer = _dense(region.outer.points(), step)
                 for z in (0.0, self.blank.thickness):
                     array = np.column_stack((outer, np.full(len(outer), z)))
                     placed = self.points(array, name)
@@ -238,21 +255,29 @@ def as_pose(move: Move) -> Pose:
     )
 
 
+def places(blank: Blank) -> tuple[str, ...]:
+    """Return the names of all places on a blank: flats by name, bends by label."""
+    return (*blank.flat_by_name, *(bend.label for bend in blank.bends))
+
+
+def regions_on(blank: Blank, place: str) -> tuple[Region, ...]:
+    """Return where a flat or bend lies on the blank [mm]. Raises KeyError."""
+    flat = blank.flat_by_name.get(place)
+    if flat is not None:
+        return (flat.region,)
+    return blank.bend_by_name[place.removeprefix(BEND)].regions
+
+
 def locate(blank: Blank, p: Point) -> str | None:
-    """Return the flat or bend of the blank that a point [mm] is on, or nothing.
+    """Return the flat's name or the bend's label that a point [mm] is on, or nothing.
 
     A point on a bend tangent line belongs to the flat.
     """
-    for name in (*blank.flat_by_name, *blank.bend_by_name):
-        if _is_on(blank, name, p):
-            return name
-    return None
+    return next((name for name in places(blank) if _is_on(blank, name, p)), None)
 
 
-def _is_on(blank: Blank, name: str, p: Point) -> bool:
-    flat = blank.flat_by_name.get(name)
-    regions = (flat.region,) if flat else blank.bend_by_name[name].regions
-    return any(r.contains(p) or r.distance_to_edge(p) <= TOUCH for r in regions)
+def _is_on(blank: Blank, place: str, p: Point) -> bool:
+    return any(r.contains(p) or r.distance_to_edge(p) <= TOUCH for r in regions_on(blank, place))
 
 
 def _dense(points: list[Point], step: float) -> Array:

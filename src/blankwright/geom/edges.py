@@ -42,9 +42,13 @@ class Line:
         return vec.unit(vec.sub(self.end, self.start))
 
     def share(self, p: Point) -> float:
-        """Return the t [-] of the point of the endless line that is nearest to p [mm]."""
+        """Return the t [-] of the point of the endless line that is nearest to p [mm].
+
+        0 for a line of no length.
+        """
         d = vec.sub(self.end, self.start)
-        return vec.dot(vec.sub(p, self.start), d) / vec.dot(d, d)
+        size = vec.dot(d, d)
+        return vec.dot(vec.sub(p, self.start), d) / size if size else 0.0
 
     def distance(self, p: Point) -> float:
         """Return the distance [mm] from the edge to a point [mm]."""

@@ -147,7 +147,7 @@ def _arc_winding(arc: Arc, first_y: float, last_y: float, x: float, y: float) ->
     """Count an arc's crossings of the ray: split where the arc turns back in y."""
     cx, cy = arc.center
     r = arc.radius
-    if cy + r < y or cy - r > y or cx + r < x:
+    if max(cy + r, first_y, last_y) < y or min(cy - r, first_y, last_y) > y or cx + r < x:
         return 0
     low, high = sorted((arc.begin, arc.begin + arc.sweep))
     turns = [low]

@@ -21,7 +21,7 @@ SETS: tuple[DrillSet, ...] = ("number", "letter", "fraction", "metric")
 
 _NUMBER = re.compile(r"(?:#|no\.?|nr\.?|number)\s*(\d{1,3})", re.IGNORECASE)
 _LETTER = re.compile(r"(?:letter\s*)?([a-z])", re.IGNORECASE)
-_FRACTION = re.compile(r"(\d+)\s*/\s*(\d+)\s*(?:in\.?|inch|\"|″)", re.IGNORECASE)
+_FRACTION = re.compile(r"(\d+)(?:\s*/\s*(\d+))?\s*(?:in\.?|inch|\"|″)", re.IGNORECASE)
 _METRIC = re.compile(r"(\d+(?:\.\d+)?)\s*mm", re.IGNORECASE)
 
 
@@ -56,9 +56,10 @@ def find_drill(text: str) -> Drill:
     if match := _NUMBER.fullmatch(bare):
         name = f"#{int(match[1])}"
     elif match := _FRACTION.fullmatch(bare):
-        if int(match[2]) == 0:
+        below = int(match[2] or 1)
+        if below == 0:
             raise _unknown(text)
-        size = Fraction(int(match[1]), int(match[2]))
+        size = Fraction(int(match[1]), below)
         name = f"{size.numerator}/{size.denominator} in" if size != 1 else "1 in"
     elif match := _METRIC.fullmatch(bare):
         name = _metric_name(Decimal(match[1]))

@@ -22,6 +22,7 @@ _FACTORS: Final = {
     "µm": 1e-3,
     "in": MM_PER_INCH,
     "ft": 12 * MM_PER_INCH,
+    "arcmin": RAD_PER_DEGREE / 60,
     "deg": RAD_PER_DEGREE,
     "lb": POUND_FORCE,
     "MPa": 1.0,

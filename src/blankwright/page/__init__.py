@@ -1,1 +1,1 @@
-"""The local web page: one file per view."""
+"""The local web page: one file a view. Nothing heavy is imported until the page is served."""

@@ -152,6 +152,7 @@ class DrawnBend:
         k: stated neutral-axis factor [-], or nothing
         end_relief: relief at those ends that lie inside the parent's edge
         last: bend it last, for this written reason
+        note: as typed
     """
 
     name: str
@@ -168,6 +169,7 @@ class DrawnBend:
     k: float | None = None
     end_relief: Relief = field(default_factory=Relief)
     last: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -215,6 +217,7 @@ class Size:
         note: when and why it was changed, as typed
         uses: names of the sizes in its formula
         line: line of the part file, 1 for the first
+        drawn: what the drawing says, as typed, where a measured size stands in its place
     """
 
     name: str
@@ -226,6 +229,7 @@ class Size:
     note: str = ""
     uses: tuple[str, ...] = ()
     line: int = 0
+    drawn: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -267,6 +271,7 @@ class Part:
         stated: every number of the file by its place in it, such as ``bends.left.angle``
         hand: ``""``, ``left`` or ``right``; a mirrored part is the other hand
         place: what the part goes into, as typed, for the job book and the fit
+        notes: for the traveler, as typed
     """
 
     name: str
@@ -280,10 +285,11 @@ class Part:
     holes: tuple[DrawnHole, ...] = ()
     allowance: AllowanceRule = AllowanceRule.EMPIRICAL
     k: float | None = None
-    overrides: Mapping[str, str] = MappingProxyType({})
-    stated: Mapping[str, Stated] = MappingProxyType({})
+    overrides: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    stated: Mapping[str, Stated] = field(default_factory=lambda: MappingProxyType({}))
     hand: str = ""
     place: str = ""
+    notes: tuple[str, ...] = ()
 
     def flat(self, name: str) -> DrawnFlat:
         """Return a flat by name. Raises KeyError."""

@@ -1,0 +1,233 @@
+"""The usual run of work on a part: cut, drill, bend, trial fit, treat, glue, rivet, inspect.
+
+Pure. What a part asks for comes in as `PartFacts`; out come the tasks it should have, with what
+each needs first. `renew` puts them into the book.
+"""
+
+from __future__ import annotations
+
+import statistics
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Final
+
+from blankwright.base.units import show_mm
+from blankwright.book.records import TaskKind
+from blankwright.part.model import HoleKind, Part
+
+HOURS: Final[Mapping[TaskKind, tuple[float, float]]] = MappingProxyType(
+    {
+        TaskKind.CUT: (0.5, 0.0),
+        TaskKind.DRILL: (0.15, 0.025),
+        TaskKind.DEBURR: (0.2, 0.005),
+        TaskKind.BEND: (0.25, 0.15),
+        TaskKind.TRIAL_FIT: (0.75, 0.0),
+        TaskKind.BEND_LAST: (0.25, 0.15),
+        TaskKind.TREAT: (0.75, 0.0),
+        TaskKind.GLUE: (0.5, 0.0),
+        TaskKind.RIVET: (0.25, 0.03),
+        TaskKind.INSPECT: (0.2, 0.0),
+    }
+)
+"""Hours at the start, and for each hole, bend or rivet [h]. Common practice, no source: they hold
+only until the shop's own log has `LEARN_FROM` tasks of the kind."""
+
+LEARN_FROM: Final = 3
+"""So many finished tasks of a kind, with time logged, before the shop's own pace is used."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartFacts:
+    """What of a part decides the work on it.
+
+    Args:
+        name: its name
+        title: in words
+        drawing: number and revision
+        file: its part file, or empty
+        place: what it goes into; empty if not stated
+        holes: openings drilled or cut [-]
+        radii: inside radius of each bend that is made in the brake at once, in words
+        last: bends made last, after the trial fit, each with its reason
+        position: how the airplane must lie to fit it
+        glue: what it is glued with; empty for nothing
+        cure_hours: how long the glue cures [h]
+        treat: treatment before it goes in; empty for none
+        rivets: fasteners that hold it [-]
+        closes: what can't be seen any more once it is in; empty for nothing
+    """
+
+    name: str
+    title: str = ""
+    drawing: str = ""
+    file: str = ""
+    place: str = ""
+    holes: int = 0
+    radii: tuple[str, ...] = ()
+    last: tuple[tuple[str, str], ...] = ()
+    position: str = ""
+    glue: str = ""
+    cure_hours: float = 0.0
+    treat: str = ""
+    rivets: int = 0
+    closes: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WantedTask:
+    """A task that a part should have.
+
+    Args:
+        key: stable name, ``part:NAME:kind``
+        title: what is to do
+        kind: what sort of work
+        hours: expected [h]
+        position: how the airplane must lie
+        setup: what must be set up
+        after: keys of the tasks that come first, each with the hours that must go by [h]
+        stage: key of the inspection stage that must be seen first; empty for none
+        note: anything else
+    """
+
+    key: str
+    title: str
+    kind: TaskKind
+    hours: float
+    position: str = ""
+    setup: str = ""
+    after: tuple[tuple[str, float], ...] = ()
+    stage: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WantedStage:
+    """An inspection stage that a part should have."""
+
+    key: str
+    title: str
+    closes: str
+
+
+@dataclass(slots=True)
+class _Run:
+    facts: PartFacts
+    pace: Mapping[TaskKind, float]
+    tasks: list[WantedTask] = field(default_factory=list)
+    cure: float = 0.0
+
+    def add(
+        self,
+        kind: TaskKind,
+        *,
+        count: int = 0,
+        placed: bool = False,
+        setup: str = "",
+        stage: str = "",
+        note: str = "",
+    ) -> None:
+        start, each = HOURS[kind]
+        before = self.tasks[-1].key if self.tasks else ""
+        self.tasks.append(
+            WantedTask(
+                key=f"part:{self.facts.name}:{kind.value}",
+                title=f"{self.facts.name}: {kind.value}",
+                kind=kind,
+                hours=round((start + each * count) * self.pace.get(kind, 1.0), 2),
+                position=self.facts.position if placed else "",
+                setup=setup,
+                after=((before, self.cure),) if before else (),
+                stage=stage,
+                note=note,
+            )
+        )
+        self.cure = 0.0
+
+
+def facts_of(part: Part, *, file: str = "") -> PartFacts:
+    """Return what a stated part says about the work on it; the rest is stated in the book."""
+    radii: list[str] = []
+    for bend in part.bends:
+        stated = part.stated.get(f"bends.{bend.name}.inside_radius")
+        text = stated.text if stated is not None and not stated.uses else ""
+        shown = text if text and text[0].isdigit() else show_mm(bend.inside_radius)
+        if not bend.last and shown not in radii:
+            radii.append(shown)
+    return PartFacts(
+        name=part.name,
+        title=part.title,
+        drawing=part.drawing,
+        file=file,
+        place=part.place,
+        holes=sum(hole.kind is not HoleKind.RELIEF for hole in part.holes),
+        radii=tuple(radii),
+        last=tuple((bend.name, bend.last) for bend in part.bends if bend.last),
+    )
+
+
+def wanted_tasks(
+    facts: PartFacts, *, bends: int, pace: Mapping[TaskKind, float] = MappingProxyType({})
+) -> tuple[tuple[WantedTask, ...], tuple[WantedStage, ...]]:
+    """Return the tasks and inspection stages that a part should have, in the order of the shop.
+
+    Args:
+        facts: what decides the work
+        bends: how many bends are made at once [-]
+        pace: the shop's own pace by kind: taken over expected [-]
+    """
+    run = _Run(facts, pace)
+    run.add(TaskKind.CUT)
+    if facts.holes:
+        run.add(TaskKind.DRILL, count=facts.holes)
+    run.add(TaskKind.DEBURR, count=facts.holes)
+    if facts.radii:
+        setup = f"brake, {' and '.join(facts.radii)} radius"
+        run.add(TaskKind.BEND, count=bends, setup=setup)
+    goes_in = bool(facts.place or facts.position or facts.glue or facts.rivets or facts.last)
+    if goes_in:
+        run.add(TaskKind.TRIAL_FIT, placed=True)
+    if facts.last:
+        why = "; ".join(f"{name}: {reason}" for name, reason in facts.last)
+        run.add(TaskKind.BEND_LAST, count=len(facts.last), note=why)
+    if facts.treat:
+        run.add(TaskKind.TREAT, note=facts.treat)
+    stages: tuple[WantedStage, ...] = ()
+    stage = ""
+    if facts.closes and (facts.glue or facts.rivets):
+        stage = f"part:{facts.name}:closes"
+        stages = (
+            WantedStage(
+                key=stage,
+                title=f"{facts.closes}, before {facts.name} goes in",
+                closes=facts.name,
+            ),
+        )
+    if facts.glue:
+        run.add(TaskKind.GLUE, placed=True, stage=stage, note=facts.glue)
+        run.cure = facts.cure_hours
+        stage = ""
+    if facts.rivets:
+        run.add(TaskKind.RIVET, count=facts.rivets, placed=True, stage=stage)
+    run.add(TaskKind.INSPECT, placed=goes_in)
+    return tuple(run.tasks), stages
+
+
+def learned_pace(
+    done: Iterable[tuple[TaskKind, float, float]],
+) -> dict[TaskKind, float]:
+    """Return the shop's own pace by kind of work: the median of time taken over time expected.
+
+    Args:
+        done: of each finished task its kind, hours expected at the book's first rate and taken [h]
+
+    Returns:
+        pace [-] of every kind with at least `LEARN_FROM` tasks whose time was logged
+    """
+    ratios: dict[TaskKind, list[float]] = {}
+    for kind, expected, taken in done:
+        if expected > 0.0 and taken > 0.0:
+            ratios.setdefault(kind, []).append(taken / expected)
+    return {
+        kind: statistics.median(found) for kind, found in ratios.items() if len(found) >= LEARN_FROM
+    }

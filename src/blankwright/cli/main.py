@@ -1,0 +1,91 @@
+"""The command line's front door. Command modules are loaded only when they are called."""
+
+from __future__ import annotations
+
+import importlib
+import sys
+from collections.abc import Sequence
+
+import click
+
+from blankwright import __version__
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "start": ("start", "Make a project folder."),
+    "page": ("page", "Open the page in the browser (the same as no command)."),
+    "develop": ("develop", "Make blank, paper model, formed part and traveler of parts."),
+    "check": ("check", "Check parts and say what is wrong."),
+    "sizes": ("sizes", "Show a part's sizes, as typed and worked out."),
+    "trail": ("trail", "Show where a part's numbers come from."),
+    "coupon": ("coupon", "Learn the neutral-axis factor from bent test strips."),
+    "tables": ("tables", "List the handbook tables, or print one."),
+    "demo": ("demo", "Develop the parts of the example airplane."),
+}
+"""Command name to its module in `blankwright.cli` and its line of help."""
+
+OUR_BUG = 3
+
+
+class _Lazy(click.Group):
+    """A group whose commands are imported when they are called, so that --help is quick."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"blankwright.cli.{COMMANDS[cmd_name][0]}")
+        command: click.Command = module.command
+        command.name = cmd_name
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, text) for name, (_, text) in COMMANDS.items()])
+
+
+@click.group(cls=_Lazy, invoke_without_command=True)
+@click.version_option(__version__, message="Blankwright %(version)s")
+@click.pass_context
+def cli(ctx: click.Context) -> None:
+    """From the drawing of a bent sheet part to a proved blank.
+
+    With no command, the page of the project in this folder is opened in the browser.
+
+    Exit status: 0 fine, 1 a check says stop, 2 bad input, 3 our bug.
+    """
+    if ctx.invoked_subcommand is None:
+        page = cli.get_command(ctx, "page")
+        assert page is not None
+        ctx.invoke(page)
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run a command and leave with its exit status."""
+    from blankwright.base.errors import BlankwrightError
+
+    try:
+        cli.main(args=arguments, prog_name="blankwright", standalone_mode=False)
+    except click.exceptions.Abort:
+        sys.exit(130)
+    except click.exceptions.Exit as leave:
+        sys.exit(leave.exit_code)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(2)
+    except BlankwrightError as error:
+        click.echo(str(error), err=True)
+        sys.exit(error.exit_status)
+    except BrokenPipeError:
+        sys.exit(0)
+    except Exception as error:
+        click.echo(
+            f"BUG-001 blankwright {__version__}: {type(error).__name__}: {error}. This is our bug,"
+            " not yours; nothing was left half-written. Please send us the part file and:",
+            err=True,
+        )
+        import traceback
+
+        click.echo("".join(traceback.format_exc(limit=-3)), err=True)
+        sys.exit(OUR_BUG)

@@ -1,0 +1,401 @@
+"""From a sheet job to work: which cutter does what, and where the cutter's centre goes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from blankwright.base.errors import NotPossible, Problem
+from blankwright.base.findings import Finding, Level
+from blankwright.base.tolerance import TOUCH
+from blankwright.base.units import show_mm
+from blankwright.cutting.job import BendMarks, CutPart, CutSettings, SheetJob
+from blankwright.cutting.machine import Cutter, CutterKind, Machine
+from blankwright.cutting.room import room_findings
+from blankwright.cutting.stock import Material
+from blankwright.cutting.tabs import place_tabs, usual_count
+from blankwright.cutting.work import (
+    SAME_DIAMETER,
+    MarkWork,
+    PointKind,
+    PointWork,
+    Profile,
+    Tab,
+    Work,
+)
+from blankwright.geom.boolean import difference
+from blankwright.geom.edges import Line
+from blankwright.geom.loop import Loop
+from blankwright.geom.offset import grown, loop_grown, loop_shrunk, shrunk
+from blankwright.geom.region import Region
+
+LEAST_ROOM = 0.05
+"""A round opening is milled when the cutter's centre goes round at least this radius [mm]."""
+
+PEN_INSET, PEN_LENGTH = 1.0, 6.0
+"""A pen mark begins this far in from the edge and is this long [mm]. Our choice."""
+
+SPOT_INSET = 2.0
+"""A bend spot lies this far in from the edge [mm]. Our choice."""
+
+
+def plan_work(job: SheetJob, machine: Machine, settings: CutSettings) -> Work:
+    """Decide what is drilled, marked and cut, by which cutter, along which way.
+
+    Raises:
+        NotPossible: when the machine has no router bit for the profiles
+    """
+    planner = _Planner(job, machine, settings, _main_cutter(machine, settings))
+    for part in job.parts:
+        planner.add(part)
+    work = Work(
+        job=job,
+        machine=machine,
+        settings=settings,
+        points=tuple(planner.points),
+        marks=tuple(planner.marks),
+        profiles=tuple(planner.profiles),
+        findings=tuple(planner.findings),
+    )
+    found = (*work.findings, *room_findings(work))
+    return Work(
+        job=job,
+        machine=machine,
+        settings=settings,
+        points=work.points,
+        marks=work.marks,
+        profiles=work.profiles,
+        findings=found,
+    )
+
+
+def _main_cutter(machine: Machine, settings: CutSettings) -> Cutter:
+    bits = machine.of_kind(CutterKind.ROUTER_BIT)
+    wanted = [bit for bit in bits if settings.cutter in (0, bit.number)]
+    if not wanted:
+        raise NotPossible(
+            Problem(
+                code="CUT-004",
+                where=f"machine {machine.name}",
+                got=f"there is no router bit number {settings.cutter}"
+                if settings.cutter
+                else "the machine has no router bit",
+                allowed=", ".join(f"{bit.number} ({bit.name})" for bit in bits) or "none stated",
+                fix="Add the router bit to [[machine.cutters]] in the shop file",
+            )
+        )
+    return wanted[0]
+
+
+@dataclass
+class _Planner:
+    job: SheetJob
+    machine: Machine
+    settings: CutSettings
+    main: Cutter
+    points: list[PointWork] = field(default_factory=list)
+    marks: list[MarkWork] = field(default_factory=list)
+    profiles: list[Profile] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+    def add(self, part: CutPart) -> None:
+        depth = sum(
+            other is not part
+            and other.region.outer.contains(part.region.outer.edges[0].start)
+            and other.region.outer.area > part.region.outer.area
+            for other in self.job.parts
+        )
+        for number, hole in enumerate(part.region.holes, start=1):
+            if not self._drill(part, hole):
+                self._inside(part, number, hole, depth)
+        self._outside(part, depth)
+        self._bend_marks(part)
+
+    # --- holes ----------------------------------------------------------------------------------
+
+    def _drill(self, part: CutPart, hole: Loop) -> bool:
+        circle = hole.as_circle
+        if circle is None:
+            return False
+        size = 2 * circle.radius
+        for drill in self.machine.of_kind(CutterKind.DRILL):
+            if abs(drill.diameter - size) <= SAME_DIAMETER + 1e-9:
+                below = self.machine.through + drill.point_length
+                self.points.append(
+                    PointWork(
+                        part=part.name,
+                        kind=PointKind.DRILL,
+                        at=circle.center,
+                        hole=size,
+                        cutter=drill,
+                        depth=self.job.sheet.thickness + below,
+                    )
+                )
+                return True
+        return False
+
+    def _inside(self, part: CutPart, number: int, hole: Loop, depth: int) -> None:
+        bits = [
+            bit
+            for bit in self.machine.of_kind(CutterKind.ROUTER_BIT)
+            if bit.diameter <= self.main.diameter
+        ]
+        bits.sort(key=lambda bit: (bit is not self.main, -bit.diameter, bit.number))
+        ways: list[tuple[Cutter, list[Loop]]] = []
+        for bit in bits:
+            paths = _inside_paths(hole, bit.radius)
+            if paths:
+                ways.append((bit, paths))
+            if len(paths) == 1:
+                break
+        if not ways:
+            self._too_small(part, hole)
+            return
+        bit, paths = min(ways, key=lambda way: len(way[1]))
+        loop = hole.ccw()
+        if loop.as_circle is None:
+            left = difference(
+                (Region(loop),), tuple(r for p in paths for r in loop_grown(p, bit.radius))
+            )
+            self._report_left(part, left, paths, bit)
+        for path in paths:
+            self._profile(part, number, hole, path, bit, depth)
+
+    def _too_small(self, part: CutPart, hole: Loop) -> None:
+        circle = hole.as_circle
+        if circle is None:
+            x0, y0, x1, y1 = hole.box
+            self.findings.append(
+                Finding(
+                    code="CUT-001",
+                    level=Level.STOP,
+                    place=part.name,
+                    got=f"an opening of {show_mm(x1 - x0)} × {show_mm(y1 - y0)} has no room for "
+                    "any router bit of the machine",
+                    limit=f"{show_mm(self._least_bit())}, the smallest bit",
+                    source="shop file",
+                    fix="Use a smaller bit, or leave the opening to be cut by hand",
+                    at=((x0 + x1) / 2, (y0 + y1) / 2),
+                )
+            )
+            return
+        size = 2 * circle.radius
+        marker = self._marker(size)
+        if marker is None:
+            self.findings.append(
+                Finding(
+                    code="CUT-004",
+                    level=Level.ASK,
+                    place=part.name,
+                    got=f"a hole of {show_mm(size)} is smaller than every bit and is left out",
+                    limit="a spot drill or a drill of its size",
+                    source="shop file",
+                    fix="Add a spot drill to the shop file, or lay the hole out by hand",
+                    at=circle.center,
+                )
+            )
+            return
+        self.points.append(
+            PointWork(
+                part=part.name,
+                kind=PointKind.SPOT,
+                at=circle.center,
+                hole=size,
+                cutter=marker,
+                depth=self._spot_depth(marker, circle.radius),
+            )
+        )
+
+    def _least_bit(self) -> float:
+        return min(bit.diameter for bit in self.machine.of_kind(CutterKind.ROUTER_BIT))
+
+    def _marker(self, size: float) -> Cutter | None:
+        spots = self.machine.of_kind(CutterKind.SPOT_DRILL)
+        if spots:
+            return spots[0]
+        drills = [d for d in self.machine.of_kind(CutterKind.DRILL) if d.diameter < size]
+        return drills[-1] if drills else None
+
+    def _spot_depth(self, marker: Cutter, hole_radius: float) -> float:
+        deepest = min(self.settings.spot_depth, self.job.sheet.thickness / 2)
+        if marker.kind is CutterKind.SPOT_DRILL:
+            deepest = min(deepest, hole_radius / 2 / math.tan(marker.tip_angle / 2))
+        return deepest
+
+    # --- outside --------------------------------------------------------------------------------
+
+    def _outside(self, part: CutPart, depth: int) -> None:
+        radius = self.main.radius
+        outer = Region(part.region.outer)
+        left: list[Region] = []
+        for big in grown(outer, radius):
+            self._profile(part, 0, outer.outer, big.outer, self.main, depth)
+            # A hollow of the outside that only a plunge reaches: a C nearly closed.
+            for hollow in big.holes:
+                self._profile(part, 0, outer.outer, hollow, self.main, depth, tabs=False)
+            left.extend(difference(shrunk(big, radius), (outer,)))
+        paths = [p.path for p in self.profiles if p.part == part.name and p.outside]
+        self._report_left(part, left, paths, self.main)
+
+    def _profile(
+        self,
+        part: CutPart,
+        number: int,
+        outline: Loop,
+        path: Loop,
+        cutter: Cutter,
+        depth: int,
+        *,
+        tabs: bool = True,
+    ) -> None:
+        # With the spindle turning clockwise, climb milling keeps the part right of travel.
+        climb = path.ccw().reversed() if number == 0 and path.area > 0 else path.ccw()
+        travel = climb if self.settings.climb else climb.reversed()
+        self.profiles.append(
+            Profile(
+                part=part.name,
+                loop=number,
+                outline=outline,
+                path=travel,
+                cutter=cutter,
+                tabs=self._tabs(part, number, outline, cutter) if tabs else (),
+                depth=depth,
+            )
+        )
+
+    def _tabs(self, part: CutPart, number: int, outline: Loop, cutter: Cutter) -> tuple[Tab, ...]:
+        count = self.settings.tab_count
+        if count == 0:
+            return ()
+        x0, y0, x1, y1 = outline.box
+        if number and max(x1 - x0, y1 - y0) <= self.settings.loose_size:
+            return ()
+        wanted = usual_count(outline.length) if count < 0 else count
+        half = self.settings.tab_width / 2 + cutter.radius
+        others = [e for i, loop in enumerate(part.region.loops) if i != number for e in loop.edges]
+        bends = [edge for bend in part.bends for edge in bend.edges]
+        tabs = place_tabs(outline.ccw(), wanted, half, others, bends)
+        if len(tabs) < wanted:
+            what = "the part" if number == 0 else f"the waste of opening {number}"
+            self.findings.append(
+                Finding(
+                    code="CUT-005",
+                    level=Level.ASK,
+                    place=part.name,
+                    got=f"{what} has room for {len(tabs)} tabs on straight edges away from bends "
+                    "and holes",
+                    limit=f"{wanted} tabs",
+                    source="common practice, no source",
+                    fix="Hold it down by tape or screws, or ask for narrower or fewer tabs",
+                )
+            )
+        return tabs
+
+    def _report_left(
+        self, part: CutPart, left: Sequence[Region], paths: Sequence[Loop], bit: Cutter
+    ) -> None:
+        pieces = [piece for piece in left if piece.area > 100 * TOUCH]
+        if not pieces or not paths:
+            return
+        worst, at = 0.0, pieces[0].edges[0].start
+        for piece in pieces:
+            for edge in piece.edges:
+                over = min(path.distance(edge.start) for path in paths) - bit.radius
+                if over > worst:
+                    worst, at = over, edge.start
+        if worst < 0.01:
+            return
+        self.findings.append(
+            Finding(
+                code="CUT-002",
+                level=Level.ASK,
+                place=part.name,
+                got=f"{len(pieces)} inside corners keep metal, up to {show_mm(worst)} deep",
+                limit=f"a corner radius of {show_mm(bit.radius)}, the cutter's own",
+                source="shop file",
+                fix="File them by hand after cutting, or choose a smaller cutter",
+                at=at,
+            )
+        )
+
+    # --- marks ----------------------------------------------------------------------------------
+
+    def _bend_marks(self, part: CutPart) -> None:
+        match self.settings.bend_marks:
+            case BendMarks.PEN:
+                self._pen_marks(part)
+            case BendMarks.SPOT:
+                self._spot_marks(part)
+            case BendMarks.NONE:
+                return
+
+    def _pen_marks(self, part: CutPart) -> None:
+        pens = self.machine.of_kind(CutterKind.PEN)
+        if not pens:
+            self._no_marker(part, "pen")
+            return
+        for line in part.bend_lines:
+            long = line.length
+            if long < 2 * PEN_INSET + 1:
+                continue
+            t0, t1 = PEN_INSET / long, min(PEN_INSET + PEN_LENGTH, long / 2) / long
+            for end in (line, line.reversed()):
+                piece = Line(end.point(t0), end.point(t1))
+                self.marks.append(MarkWork(part=part.name, line=piece, cutter=pens[0]))
+
+    def _spot_marks(self, part: CutPart) -> None:
+        if self.job.sheet.material not in (Material.BOARD, Material.PLASTIC):
+            self.findings.append(
+                Finding(
+                    code="CUT-015",
+                    level=Level.STOP,
+                    place=part.name,
+                    got="bend lines are to be marked by dimples in metal",
+                    limit="pen marks: a dimple at the end of a bend starts a crack",
+                    source="common practice, no source",
+                    fix="Mark with the pen, or mark the template and not the sheet",
+                )
+            )
+            return
+        spots = self.machine.of_kind(CutterKind.SPOT_DRILL)
+        if not spots:
+            self._no_marker(part, "spot drill")
+            return
+        for line in part.bend_lines:
+            if line.length < 3 * SPOT_INSET:
+                continue
+            t = SPOT_INSET / line.length
+            for share in (t, 1 - t):
+                self.points.append(
+                    PointWork(
+                        part=part.name,
+                        kind=PointKind.BEND_SPOT,
+                        at=line.point(share),
+                        hole=0.0,
+                        cutter=spots[0],
+                        depth=min(self.settings.spot_depth, self.job.sheet.thickness / 2),
+                    )
+                )
+
+    def _no_marker(self, part: CutPart, what: str) -> None:
+        self.findings.append(
+            Finding(
+                code="CUT-004",
+                level=Level.ASK,
+                place=part.name,
+                got=f"bend lines are to be marked but the machine has no {what}",
+                limit=f"a {what}",
+                source="shop file",
+                fix=f"Add the {what} to [[machine.cutters]] in the shop file, or mark by hand",
+            )
+        )
+
+
+def _inside_paths(hole: Loop, radius: float) -> list[Loop]:
+    circle = hole.as_circle
+    if circle is not None:
+        around = circle.radius - radius
+        return [Loop.circle(circle.center, around)] if around >= LEAST_ROOM else []
+    rooms = loop_shrunk(hole, radius)
+    return [room.outer for room in rooms if room.outer.length > 4 * LEAST_ROOM]

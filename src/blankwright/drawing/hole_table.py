@@ -1,0 +1,47 @@
+"""Holes of one size under one letter, so that a drawing with many holes stays readable."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from blankwright.base.units import System, fixed
+from blankwright.develop.blank import Blank, BlankHole
+from blankwright.drawing.words import hole_words
+from blankwright.part.model import HoleKind
+
+_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # no I and no O, as on drawings
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleGroup:
+    """Holes that are made alike.
+
+    Args:
+        letter: ``A``, ``B``, …; after ``Z`` come ``AA``, ``AB``, …
+        words: what they are
+        holes: the holes, in the order of the blank
+    """
+
+    letter: str
+    words: str
+    holes: tuple[BlankHole, ...]
+
+
+def hole_groups(blank: Blank, system: System = System.BOTH) -> tuple[HoleGroup, ...]:
+    """Return the holes of a blank by size, the smallest drill first; reliefs last."""
+    found: dict[tuple[int, float, str, str], list[BlankHole]] = {}
+    order = list(HoleKind)
+    for hole in blank.holes:
+        size = hole.diameter or 0.0
+        words = hole_words(hole, system)
+        key = (order.index(hole.kind), float(fixed(size, 4)), hole.drill, words)
+        found.setdefault(key, []).append(hole)
+    return tuple(
+        HoleGroup(letter=_letter(i), words=key[3], holes=tuple(found[key]))
+        for i, key in enumerate(sorted(found))
+    )
+
+
+def _letter(i: int) -> str:
+    first, last = divmod(i, len(_LETTERS))
+    return (_LETTERS[first - 1] if first else "") + _LETTERS[last]

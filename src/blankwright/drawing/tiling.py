@@ -1,0 +1,273 @@
+"""Splits a drawing over pages at full size, with overlaps, register marks and a map."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from blankwright.base.errors import NotPossible, Problem
+from blankwright.base.units import fixed
+from blankwright.drawing.furniture import bar_length, foot_lines, frame, page_map, scale_bar
+from blankwright.drawing.grid import EDGE, Grid, lay_grid, sheet_of
+from blankwright.drawing.layers import PAGE_MAP
+from blankwright.drawing.marks import register_mark
+from blankwright.drawing.model import Drawing, Fill, Item, Ring, Text
+from blankwright.drawing.notes import HOW_TO_PRINT, Row, SheetNotes, height_of, note_rows, stacked
+from blankwright.drawing.pages import Page, RegisterMark, ScaleBar
+from blankwright.drawing.paper import PrinterError, PrintSetup
+from blankwright.geom.edges import Box, boxes_touch
+from blankwright.geom.loop import Loop
+from blankwright.geom.move import Move
+
+_MOST_PAGES = 400
+_COLUMN = 120.0
+"""Widest column of notes [mm]."""
+
+
+def tile(drawing: Drawing, setup: PrintSetup, notes: SheetNotes) -> tuple[Page, ...]:
+    """Lay a drawing out on pages at full size.
+
+    A drawing that fits one page with its notes makes one page. Any other begins with a cover
+    that holds the notes and the map.
+
+    Args:
+        drawing: at full size [mm]
+        setup: paper, margins, overlap, the printer's error
+        notes: title, tables and cautions
+
+    Returns:
+        The pages, the cover first where there is one, then row by row from the top left.
+
+    Raises:
+        NotPossible: when it would take more than 400 pages (PRINT-004)
+    """
+    grids = [lay_grid(drawing, setup, turned) for turned in (False, True)]
+    if min(grid.rows * grid.columns for grid in grids) > _MOST_PAGES:
+        grid = grids[0]
+        raise NotPossible(
+            Problem(
+                code="PRINT-004",
+                where=f"print on {setup.paper.name}",
+                got=f"{grid.rows} × {grid.columns} pages would be needed",
+                allowed=f"{_MOST_PAGES} pages",
+                fix="Take larger paper or a roll",
+            )
+        )
+    few = [grid for grid in grids if grid.rows * grid.columns <= _MOST_PAGES]
+    named = [(grid, grid.names(drawing)) for grid in few]
+    grid, names = min(named, key=lambda one: (_count(one[1]), one[0].width * one[0].height))
+    count = _count(names)
+    if count == 1:
+        for other, _ in named:
+            single = _single_page(drawing, setup, notes, other)
+            if other.rows * other.columns == 1 and single is not None:
+                return (single,)
+    marks = _register_marks(grid, names)
+    marked = drawing.plus(item for m in marks for item in register_mark(m.at, m.name))
+    covers = _covers(drawing, setup, notes, grid, names, count)
+    total = count + len(covers)
+    pages = [_with_foot(page, setup, notes, i + 1, total, names) for i, page in enumerate(covers)]
+    for i, row in enumerate(names):
+        for j, name in enumerate(row):
+            if name:
+                page = _page(marked, grid, i, j, name, marks)
+                pages.append(_with_foot(page, setup, notes, len(pages) + 1, total, names))
+    return tuple(pages)
+
+
+
+Names = tuple[tuple[str, ...], ...]
+
+
+def _count(names: Names) -> int:
+    return sum(1 for row in names for name in row if name)
+
+
+def _register_marks(grid: Grid, names: Names) -> tuple[RegisterMark, ...]:
+    """Two marks in every strip that two neighbouring pages share."""
+    half = grid.overlap / 2
+    points: list[tuple[float, float]] = []
+    for i, row in enumerate(names):
+        for j, name in enumerate(row):
+            x0, y0, x1, y1 = grid.tile(i, j)
+            if not name:
+                continue
+            if j + 1 < grid.columns and row[j + 1]:
+                points.extend((x1 - half, y) for y in _near_ends(y0, y1, grid.overlap))
+            if i + 1 < grid.rows and names[i + 1][j]:
+                points.extend((x, y0 + half) for x in _near_ends(x0, x1, grid.overlap))
+    return tuple(RegisterMark(name=f"R{i + 1}", at=p) for i, p in enumerate(points))
+
+
+def _near_ends(low: float, high: float, overlap: float) -> tuple[float, float]:
+    inset = overlap + 8.0
+    return (low + inset, high - inset)
+
+
+def _page(
+    drawing: Drawing, grid: Grid, row: int, column: int, name: str, marks: tuple[RegisterMark, ...]
+) -> Page:
+    box = grid.tile(row, column)
+    items = tuple(item for item in drawing.items if boxes_touch(item.box, box))
+    return Page(
+        name=name,
+        width=grid.width,
+        height=grid.height,
+        drawing=replace(drawing, items=items),
+        shift=(grid.window[0] - box[0], grid.window[1] - box[1]),
+        window=grid.window,
+        furniture=(frame(grid.window),),
+        marks=tuple(m for m in marks if _inside(m.at, box)),
+        stretch=grid.stretch,
+    )
+
+
+def _inside(p: tuple[float, float], box: Box) -> bool:
+    return box[0] < p[0] < box[2] and box[1] < p[1] < box[3]
+
+
+def _with_foot(
+    page: Page, setup: PrintSetup, notes: SheetNotes, number: int, total: int, names: Names
+) -> Page:
+    """Add scale bars, the foot's lines and the small map."""
+    x0, y0, x1, y1 = page.window
+    flat = ScaleBar(start=(x0, y0 - 7.0), length=bar_length(x1 - x0 - 4.0), upright=False)
+    tall = ScaleBar(start=(x0 - 6.5, y0), length=bar_length(y1 - y0), upright=True)
+    items: list[Item] = [*scale_bar(flat), *scale_bar(tall)]
+    width = x1 - x0
+    if total > 1:
+        rows, columns = len(names), len(names[0])
+        cell = min(30.0 / columns, 10.0 / rows, 8.0)
+        box = (x1 - cell * columns, y0 - 21.5, x1, y0 - 21.5 + cell * rows)
+        items.extend(page_map(box, names, page.name))
+        width -= cell * columns + 3.0
+    where = f"Page {page.name}, {number} of {total}. " if total > 1 else ""
+    items.extend(
+        foot_lines(
+            (x0, y0 - 14.5),
+            notes.title,
+            f"{where}{HOW_TO_PRINT} Check both bars.",
+            f"{setup.paper.name}. {_compensated(setup.printer)}",
+            width=width,
+        )
+    )
+    return replace(page, furniture=(*page.furniture, *items), bars=(flat, tall))
+
+
+def _compensated(printer: PrinterError) -> str:
+    if printer == PrinterError():
+        return "The printer's own error is not taken out."
+    across, along = fixed(100 * printer.across, 3), fixed(100 * printer.along, 3)
+    return f"The printer's own error is taken out: {across} % across, {along} % along the sheet."
+
+
+def _single_page(
+    drawing: Drawing, setup: PrintSetup, notes: SheetNotes, grid: Grid
+) -> Page | None:
+    """Return the one page with its notes beside or over the drawing, or nothing without room."""
+    x0, y0, x1, y1 = grid.window
+    wide, high = x1 - x0, y1 - y0
+    bx0, by0, bx1, by1 = drawing.box
+    need_w, need_h = bx1 - bx0 + 2 * EDGE, by1 - by0 + 2 * EDGE
+    over = note_rows(notes, drawing, min(wide - 2 * EDGE, 180.0))
+    beside = note_rows(notes, drawing, min(_COLUMN, wide - need_w - 2 * EDGE))
+    if height_of(over) + need_h + 2 * EDGE <= high:
+        room = (x0, y0, x1, y1 - height_of(over) - 2 * EDGE)
+        items = stacked(over, x0 + EDGE, y1 - EDGE)
+    elif wide - need_w - 2 * EDGE >= 60.0 and height_of(beside) + 2 * EDGE <= high:
+        room = (x0, y0, x0 + need_w, y1)
+        items = stacked(beside, x0 + need_w + EDGE, y1 - EDGE)
+    else:
+        return None
+    page = Page(
+        name="A1",
+        width=grid.width,
+        height=grid.height,
+        drawing=drawing,
+        shift=((room[0] + room[2] - bx0 - bx1) / 2, (room[1] + room[3] - by0 - by1) / 2),
+        window=grid.window,
+        furniture=items,
+        stretch=grid.stretch,
+    )
+    return _with_foot(page, setup, notes, 1, 1, (("A1",),))
+
+
+def _covers(
+    drawing: Drawing, setup: PrintSetup, notes: SheetNotes, grid: Grid, names: Names, count: int
+) -> list[Page]:
+    """Return the pages in front: notes on the left, the map of the pages below them."""
+    if setup.paper.is_roll:
+        width, height, window, stretch = grid.width, grid.height, grid.window, grid.stretch
+    else:
+        width, height, window, stretch = sheet_of(setup, turned=False)
+    x0, y0, x1, y1 = window
+    told = (
+        f"{count} pages. Cut each along its frame on two sides, lay register mark on register mark"
+        " (R1 on R1, R2 on R2, …), tape, and measure across the joints."
+        if count > 1
+        else "One page."
+    )
+    told_first = replace(notes, notes=(told, *notes.notes))
+    rows = list(note_rows(told_first, drawing, min(180.0, x1 - x0 - 2 * EDGE)))
+    pages: list[Page] = []
+    while rows:
+        page, left = _cover(rows, y1 - y0 - 2 * EDGE)
+        top = y1 - EDGE
+        items = stacked(page, x0 + EDGE, top)
+        bottom = top - height_of(page) - 6.0
+        rows = left
+        if not rows and bottom - y0 > 25.0:
+            items += _big_map(drawing, grid, names, (x0 + EDGE, y0 + EDGE, x1 - EDGE, bottom))
+        pages.append(
+            Page(
+                name="map" if not pages else f"map {len(pages) + 1}",
+                width=width,
+                height=height,
+                drawing=None,
+                shift=(0.0, 0.0),
+                window=window,
+                furniture=items,
+                stretch=stretch,
+            )
+        )
+    return pages
+
+
+def _cover(rows: list[Row], room: float) -> tuple[list[Row], list[Row]]:
+    """Return the rows that fit one page, and the rest."""
+    used = 0.0
+    for i, row in enumerate(rows):
+        used += row.height
+        if used > room:
+            return rows[: max(1, i)], rows[max(1, i) :]
+    return rows, []
+
+
+def _big_map(drawing: Drawing, grid: Grid, names: Names, room: Box) -> tuple[Item, ...]:
+    """Return the map with the drawing's own edges in it, small."""
+    last = grid.tile(0, grid.columns - 1)
+    first = grid.tile(grid.rows - 1, 0)
+    wide, high = last[2] - first[0], last[3] - first[1]
+    scale = min((room[2] - room[0]) / wide, (room[3] - room[1]) / high, 0.5)
+    move = Move.shift(
+        (room[0] + room[2] - wide * scale) / 2 - first[0] * scale,
+        room[3] - last[3] * scale,
+    )
+    items: list[Item] = []
+    for item in drawing.items:
+        if not isinstance(item, Text | Fill) and not item.layer.dashes:
+            small = item.scaled(scale).moved(move)
+            if max(small.box[2] - small.box[0], small.box[3] - small.box[1]) > 1.0:
+                items.append(replace(small, layer=PAGE_MAP))
+    for i, row in enumerate(names):
+        for j, name in enumerate(row):
+            if name:
+                tile = grid.tile(i, j)
+                ring = Ring(layer=PAGE_MAP, loop=Loop.rectangle(*tile)).scaled(scale).moved(move)
+                items.append(ring)
+                left, low, right, top = ring.box
+                height = min(4.0, 0.2 * (top - low), 0.2 * (right - left))
+                at = (left + grid.overlap * scale + 0.5 * height, top - 1.5 * height)
+                items.append(Text(layer=PAGE_MAP, text=name, at=at, height=height, bold=True))
+    return tuple(items)
+
+

@@ -1,0 +1,38 @@
+"""Proves a DXF file: reads it back by `dxf_read` and measures it against the blank."""
+
+from __future__ import annotations
+
+from blankwright.base.errors import BadInput, OurBug, Problem
+from blankwright.develop.blank import Blank
+from blankwright.files.blank_proof import blank_problems
+from blankwright.files.dxf_read import read_dxf
+
+
+def prove_dxf(data: bytes, blank: Blank) -> None:
+    """Read a DXF file back and measure it against the blank to 0.01 mm, both ways round.
+
+    Args:
+        data: the file
+        blank: what it must hold
+
+    Raises:
+        OurBug: when the file differs: by how much and where (DXF-003), has other units
+            (DXF-004), or can't be read (DXF-001, DXF-002)
+    """
+    try:
+        file = read_dxf(data)
+    except BadInput as error:
+        raise OurBug(*error.problems) from error
+    problems: list[Problem] = []
+    if file.units != 4 or file.measurement != 1:
+        problems.append(
+            Problem(
+                code="DXF-004",
+                where="DXF file, header",
+                got=f"units {file.units}, measurement {file.measurement}",
+                allowed="units 4 (mm), measurement 1 (metric)",
+            )
+        )
+    problems.extend(blank_problems("DXF-003", "DXF file", blank, file.loops, file.edges))
+    if problems:
+        raise OurBug(*problems)

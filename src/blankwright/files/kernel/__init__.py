@@ -1,0 +1,45 @@
+"""The CAD kernel: solids, STEP and views of formed parts. The only package that imports OCP.
+
+The kernel takes half a second to load, so the functions here load it when first called.
+"""
+
+from __future__ import annotations
+
+from blankwright.develop.formed import Formed
+from blankwright.develop.view import View
+
+
+def formed_step(formed: Formed, name: str, title: str = "") -> bytes:
+    """Return the formed part as a proved STEP file (AP242, mm); same input, same bytes.
+
+    Args:
+        formed: the formed part, at any state of bending
+        name: name of the product
+        title: its description
+
+    Raises:
+        NotPossible: when the metal is not in one piece
+        OurBug: when the file, read back, is not the formed part
+    """
+    from blankwright.files.kernel.proof import prove_step
+    from blankwright.files.kernel.solid import solid_of
+    from blankwright.files.kernel.step import write_step
+
+    solid = solid_of(formed)
+    data = write_step(solid.shape, name, title or name, list(solid.faces))
+    prove_step(data, formed, name)
+    return data
+
+
+def formed_views(formed: Formed) -> tuple[View, ...]:
+    """Return front, top, right side and oblique view of a formed part, hidden lines sorted out.
+
+    Args:
+        formed: the formed part, at any state of bending
+
+    Raises:
+        NotPossible: when the metal is not in one piece
+    """
+    from blankwright.files.kernel.views import views_of
+
+    return views_of(formed)

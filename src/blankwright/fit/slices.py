@@ -1,0 +1,232 @@
+"""Slices of the part's states over a small range of turns, sound both ways.
+
+Over turns from m − h to m + h no point of the part moves farther than δ = reach · h from where it
+is at m, its middle staying put. So, with S the structure and P the part at m:
+
+* the part is *surely free* of S at all these turns where P is free of S grown by δ;
+* the part *surely hits* S at all these turns where P shrunk by δ₁ hits S shrunk by δ₂, for any
+  δ₁ + δ₂ = δ. (A point p of the shrunk part has a neighbour within δ₁ that turning carries to
+  within δ₂ of p, and the ball of δ₂ about p lies in S.)
+
+Growing uses mitred corners, which hold more than the true ones, and shrinking leaves less than
+the true ones, so that rounding is on the safe side.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import shapely
+
+from blankwright.fit.convolution import (
+    ROUNDING,
+    Array,
+    Tracing,
+    free_regions,
+    polygons_of,
+    simple_pieces,
+)
+from blankwright.fit.planar import Barrier, PlanarQuestion, State, Wall
+
+_ROUND = 8
+_MITRE_LIMIT = 5.0
+
+
+class Shapes:
+    """Part and structure, grown and shrunk for each half range of turns."""
+
+    def __init__(self, question: PlanarQuestion) -> None:
+        self.question = question
+        self.reach = question.reach
+        self._middle = np.array(question.middle)
+        self._part = _tracings(question.part, self._middle)
+        self._grown: dict[float, list[Tracing]] = {}
+        self._shrunk: dict[float, tuple[list[Tracing], list[Tracing]]] = {}
+        part = _depth(question.part)
+        wall = min((_depth(w.shape) for w in question.walls), default=part)
+        self.thickness = 2 * (part + wall)
+        self._part_share = part / (part + wall)
+
+    def surely_free(self, turn: float, half: float) -> list[Any]:
+        """Return where the middle may be at every turn of the range: shapely polygons [mm]."""
+        q = self.question
+        if half not in self._grown:
+            grow = self.reach * half + q.part_error + ROUNDING
+            shapes = [_grown(w, grow) for w in q.far_walls]
+            self._grown[half] = _tracings(shapely.union_all(shapes), np.zeros(2))
+        part = [piece.turned(turn) for piece in self._part]
+        domain = self._domain(turn, half, -1.0)
+        return free_regions(domain, self._grown[half], part) if len(domain) > 2 else []
+
+    def maybe_free(self, turn: float, half: float) -> list[Any]:
+        """Return where the middle may be at some turn of the range: shapely polygons [mm]."""
+        q = self.question
+        if half not in self._shrunk:
+            slack = self.reach * half
+            off_part = slack * self._part_share + q.part_error + ROUNDING
+            off_wall = slack * (1 - self._part_share) + ROUNDING
+            shrunk = q.part.buffer(-off_part, join_style="mitre", mitre_limit=_MITRE_LIMIT)
+            shapes = [_shrunk(w, off_wall) for w in q.far_walls]
+            self._shrunk[half] = (
+                _tracings(shrunk, self._middle),
+                _tracings(shapely.union_all(shapes), np.zeros(2)),
+            )
+        small, walls = self._shrunk[half]
+        part = [piece.turned(turn) for piece in small]
+        domain = self._domain(turn, half, 1.0)
+        return free_regions(domain, walls, part) if len(domain) > 2 else []
+
+    def _domain(self, turn: float, half: float, sign: float) -> Array:
+        """Return the domain, cut by the barriers, with the slack of the range on one side."""
+        q = self.question
+        if not q.barriers:
+            return q.domain
+        shape = shapely.Polygon(q.domain)
+        for barrier in q.barriers:
+            shape = shape.intersection(_allowed(barrier, q, turn, half, sign))
+        pieces = polygons_of(shape)
+        return np.asarray(pieces[0].exterior.coords)[:-1] if pieces else np.zeros((0, 2))
+
+
+@dataclass(eq=False)
+class Slice:
+    """A range of turns.
+
+    Args:
+        shapes: part and structure
+        low: least turn [rad]
+        high: greatest turn [rad]
+        half: half the range, not under its true value; shared by all slices of one depth [rad]
+    """
+
+    shapes: Shapes
+    low: float
+    high: float
+    half: float
+    before: Slice | None = None
+    after: Slice | None = None
+    _links: dict[tuple[int, bool], Any] = field(default_factory=dict)
+
+    @property
+    def turn(self) -> float:
+        """Middle of the range [rad]."""
+        return (self.low + self.high) / 2
+
+    @property
+    def slack(self) -> float:
+        """How far turning within the range can move a point of the part [mm]."""
+        return self.shapes.reach * self.half
+
+    @cached_property
+    def sure(self) -> list[Any]:
+        """Regions of the middle that are free at every turn of the range."""
+        return _prepared(self.shapes.surely_free(self.turn, self.half))
+
+    @cached_property
+    def maybe(self) -> list[Any]:
+        """Regions of the middle that may be free at some turn of the range."""
+        return _prepared(self.shapes.maybe_free(self.turn, self.half))
+
+    def regions(self, sure: bool) -> list[Any]:
+        """Return the one kind of regions or the other."""
+        return self.sure if sure else self.maybe
+
+    def links(self, other: Slice, sure: bool) -> Any:
+        """Return which regions overlap those of a neighbour: booleans, shape (here, there)."""
+        key = (id(other), sure)
+        if key not in self._links:
+            here, there = self.regions(sure), other.regions(sure)
+            if here and there:
+                table = shapely.intersects(
+                    np.array(here, dtype=object)[:, None], np.array(there, dtype=object)[None, :]
+                )
+            else:
+                table = np.zeros((len(here), len(there)), dtype=bool)
+            # The neighbour is kept with the table, so that its id stays its own.
+            self._links[key] = (table, other)
+            other._links[(id(self), sure)] = (table.T, self)
+        return self._links[key][0]
+
+    def neighbours(self) -> list[Slice]:
+        """Return the slices next to it."""
+        return [s for s in (self.before, self.after) if s is not None]
+
+    def holds(self, state: State) -> bool:
+        """Whether the turn of a state lies in the range, ends included."""
+        return self.low - 1e-12 <= state.turn <= self.high + 1e-12
+
+    def split(self) -> tuple[Slice, Slice]:
+        """Part the range in the middle and put both halves in its stead."""
+        a = Slice(self.shapes, self.low, self.turn, self.half / 2)
+        b = Slice(self.shapes, self.turn, self.high, self.half / 2)
+        a.after, b.before = b, a
+        a.before, b.after = self.before, self.after
+        if self.before is self:  # a ring of one
+            a.before, b.after = b, a
+            return a, b
+        if self.before is not None:
+            self.before.after = a
+        if self.after is not None:
+            self.after.before = b
+        return a, b
+
+
+def _prepared(regions: list[Any]) -> list[Any]:
+    for region in regions:
+        shapely.prepare(region)
+    return regions
+
+
+def _tracings(shape: Any, origin: Array) -> list[Tracing]:
+    return [
+        Tracing.of(outline - origin)
+        for polygon in polygons_of(shape)
+        for outline in simple_pieces(polygon)
+    ]
+
+
+def _depth(shape: Any) -> float:
+    """Half the thickness of the thinnest polygon: radius of the greatest circle in it [mm]."""
+    return min(
+        float(shapely.maximum_inscribed_circle(p, tolerance=p.length / 2000).length)
+        for p in polygons_of(shape)
+    )
+
+
+def _grown(wall: Wall, by: float) -> Any:
+    return _offset(wall.shape, wall.keep_off + wall.error + by, most=True)
+
+
+def _shrunk(wall: Wall, by: float) -> Any:
+    return _offset(wall.shape, wall.keep_off - wall.error - by, most=False)
+
+
+def _offset(shape: Any, by: float, *, most: bool) -> Any:
+    """Offset a shape, erring to the large (`most`) or to the small side at its corners."""
+    if (by > 0) == most:
+        return shape.buffer(by, join_style="mitre", mitre_limit=_MITRE_LIMIT)
+    return shape.buffer(by, join_style="round", quad_segs=_ROUND)
+
+
+def _allowed(barrier: Barrier, q: PlanarQuestion, turn: float, half: float, sign: float) -> Any:
+    """Return where the middle may be for a barrier's point not to be lifted too far."""
+    ux, uy = barrier.toward
+    arm = np.array(barrier.point) - np.array(q.middle)
+    c, s = np.cos(turn), np.sin(turn)
+    turned = np.array((c * arm[0] - s * arm[1], s * arm[0] + c * arm[1]))
+    slack = float(np.hypot(*arm)) * half + ROUNDING
+    rest = barrier.point[0] * ux + barrier.point[1] * uy
+    edge = rest - barrier.lift - float(turned @ np.array((ux, uy))) - sign * slack
+    far = 4 * float(np.ptp(q.domain, axis=0).sum()) + 4 * abs(edge)
+    ax, ay = ux * edge, uy * edge
+    return shapely.Polygon(
+        (
+            (ax - uy * far, ay + ux * far),
+            (ax + uy * far, ay - ux * far),
+            (ax + uy * far + ux * far, ay - ux * far + uy * far),
+            (ax - uy * far + ux * far, ay + ux * far + uy * far),
+        )
+    )

@@ -1,0 +1,81 @@
+"""Edits of a part file's text, comments and order kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from blankwright.base.errors import NotPossible, Problem
+
+
+def set_value(text: str, place: str, typed: str) -> str:
+    """Return a part file's text with the value at a place set to what was typed.
+
+    Args:
+        text: what the part file holds
+        place: where, such as ``bends.left.angle`` or ``flats.floor.outline.rectangle[1]``
+        typed: what was typed, without quotes
+
+    Raises:
+        BadInput: when there is no such place
+    """
+    from blankwright.files.partfile import editing
+
+    return editing.set_value(text, place, typed)
+
+
+def add_size(text: str, name: str, typed: str) -> str:
+    """Return a part file's text with one more named size.
+
+    Raises:
+        BadInput: when the name will not do or is there already
+    """
+    from blankwright.files.partfile import editing
+
+    return editing.add_value(text, f"sizes.{name}", typed)
+
+
+def let_pass(text: str, key: str, reason: str) -> str:
+    """Return a part file's text with a finding overridden.
+
+    Args:
+        text: what the part file holds
+        key: the finding's code, a space and its place
+        reason: why it may pass, and on whose word
+    """
+    from blankwright.files.partfile import editing
+
+    return editing.add_value(text, f'overrides."{key}"', reason)
+
+
+def hold_up(text: str, keys: Sequence[str]) -> str:
+    """Return a part file's text without the first of these overrides that is there."""
+    from blankwright.files.partfile import editing
+
+    for key in keys:
+        try:
+            return editing.remove_value(text, f'overrides."{key}"')
+        except KeyError:
+            continue
+    return text
+
+
+def brought_in(kind: str, data: bytes, title: str) -> str:
+    """Return a part file's text made from a file of another program.
+
+    Args:
+        kind: the file's ending, such as ``.step``
+        data: what it holds
+        title: title of the new part
+
+    Raises:
+        BadInput: when no part can be read from it
+        NotPossible: when this kind can't be read yet
+    """
+    raise NotPossible(
+        Problem(
+            code="PAGE-010",
+            where=title + kind,
+            got="a part can't be brought in from this kind of file yet",
+            fix="Begin with a starting shape and take the sizes from the drawing",
+        )
+    )

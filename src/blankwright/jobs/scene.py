@@ -1,0 +1,301 @@
+"""A blank as a neutral scene: plain JSON that a viewer draws and folds without asking again.
+
+Paths and rings. Outlines go out twice: as an SVG path `d` with exact arcs, y turned down as SVG
+has it, for the plan; and as rings of chords in the blank's own frame, y up [mm], for the solid.
+All lengths are mm and all angles rad.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from blankwright.base.tolerance import TOUCH
+from blankwright.develop.blank import Blank, BlankBend
+from blankwright.develop.formed import Formed, locate
+from blankwright.geom.edges import Arc, Edge
+from blankwright.geom.loop import Loop
+from blankwright.geom.region import Region
+from blankwright.geom.vec import Point
+
+Json = dict[str, Any]
+
+PICTURE_SAG = 0.03
+"""How far a chord may stand off its arc in the viewers [mm]: under a third of a screen pixel at
+ten times size."""
+
+_DIGITS = 6
+
+
+def scene_of(blank: Blank) -> Json:
+    """Return a blank as a scene.
+
+    Returns:
+        ``thickness``, ``alloy``, ``grain``, ``box``, ``size``; ``outline`` with ``d`` and
+        ``edges``; ``flats``, ``bends`` and ``holes``, each with its name, its path ``d`` and its
+        ``rings``; ``dims``: the dimensions that a blank drawing carries.
+    """
+    return {
+        "thickness": blank.thickness,
+        "alloy": blank.alloy,
+        "grain": blank.grain,
+        "root": blank.root.name,
+        "box": [_r(v) for v in blank.outline.box],
+        "size": [_r(v) for v in blank.size],
+        "outline": {
+            "d": region_path(blank.outline),
+            "edges": [_edge(edge) for edge in blank.outline.edges],
+        },
+        "flats": [
+            {
+                "name": flat.name,
+                "bend": flat.bend,
+                "d": region_path(flat.region),
+                "rings": [_rings(flat.region)],
+                "middle": _middle(flat.region),
+            }
+            for flat in blank.flats
+        ],
+        "bends": [_bend(bend) for bend in blank.bends],
+        "holes": [
+            {
+                "name": hole.name,
+                "kind": hole.kind.value,
+                "d": loop_path(hole.loop),
+                "rings": [[[_p(q) for q in hole.loop.points(PICTURE_SAG)]]],
+                "center": _p(hole.center),
+                "diameter": None if hole.diameter is None else _r(hole.diameter),
+                "flat": hole.flat,
+                "on": _carrier(blank, hole.center, hole.flat),
+                "drill": hole.drill,
+                "note": hole.note,
+            }
+            for hole in blank.holes
+        ],
+        "dims": dimensions_of(blank),
+    }
+
+
+def _bend(bend: BlankBend) -> Json:
+    move = bend.place
+    return {
+        "name": bend.name,
+        "parent": bend.parent,
+        "leg": bend.leg,
+        "angle": bend.angle,
+        "radius": bend.inside_radius,
+        "up": bend.up,
+        "allowance": bend.allowance,
+        "k": bend.k,
+        "setback": bend.setback if bend.setback < 1e9 else None,
+        "width": bend.width,
+        "place": [move.cos, move.sin, move.dx, move.dy],
+        "d": " ".join(region_path(region) for region in bend.regions),
+        "rings": [_rings(region) for region in bend.regions],
+        "tangents": [
+            [_p(line.start), _p(line.end)] for line in (bend.parent_tangent, bend.leg_tangent)
+        ],
+        "center_line": [_p(bend.center_line.start), _p(bend.center_line.end)],
+        "last": bend.last,
+    }
+
+
+def _carrier(blank: Blank, center: Point, flat: str) -> str:
+    """Return what bends a hole along with it: the flat or bend around its centre."""
+    x, y = center
+    # A round hole's own centre is not metal, so ask for the strip or outline around it instead.
+    for bend in blank.bends:
+        u, v = bend.place.inverse()(center)
+        if 0.0 < v < bend.allowance and -TOUCH <= u <= bend.width + TOUCH:
+            return bend.name
+    for other in blank.flats:
+        if other.region.outer.contains((x, y)):
+            return other.name
+    return locate(blank, center) or flat
+
+
+# Dimensions
+
+
+def dimensions_of(blank: Blank) -> list[Json]:
+    """Return the dimensions of a blank drawing.
+
+    The overall length and width, and the distance of every bend's centre line from the edge of
+    the blank that it faces, where the bend runs along x or y. Each has two points to measure
+    between [mm], the axis along which it is measured, the row it stands in (1 nearest the blank)
+    and the name of what it locates.
+    """
+    x0, y0, x1, y1 = blank.outline.box
+    found: list[Json] = []
+    rows = {"x": 1, "y": 1}
+    stations: dict[str, list[tuple[float, str]]] = {"x": [], "y": []}
+    for bend in blank.bends:
+        line = bend.center_line
+        if abs(line.start[0] - line.end[0]) < 1e-6:
+            stations["x"].append((line.start[0], bend.name))
+        elif abs(line.start[1] - line.end[1]) < 1e-6:
+            stations["y"].append((line.start[1], bend.name))
+    for axis, low, high in (("x", x0, x1), ("y", y0, y1)):
+        done: set[float] = set()
+        for station, name in sorted(stations[axis]):
+            key = round(station, 4)
+            if key in done or station - low < TOUCH:
+                continue
+            done.add(key)
+            found.append(_dim(axis, low, station, rows[axis], f"bend {name}", blank))
+            rows[axis] += 1
+        found.append(_dim(axis, low, high, rows[axis], "blank", blank))
+    return found
+
+
+def _dim(axis: str, low: float, high: float, row: int, name: str, blank: Blank) -> Json:
+    x0, y0, _, _ = blank.outline.box
+    a, b = ((low, y0), (high, y0)) if axis == "x" else ((x0, low), (x0, high))
+    return {
+        "axis": axis,
+        "from": _p(a),
+        "to": _p(b),
+        "row": row,
+        "name": name,
+        "value": _r(high - low),
+    }
+
+
+# Small pictures
+
+
+@dataclass(frozen=True, slots=True)
+class Facet:
+    """One filled polygon of a small picture.
+
+    Args:
+        d: SVG path [mm], y down
+        tone: how lit it is, 0 dark to 1 light [-]
+    """
+
+    d: str
+    tone: float
+
+
+def pictorial(formed: Formed, chords: int = 5) -> tuple[tuple[Facet, ...], list[float]]:
+    """Return the formed part in isometric projection, far facets first, and its box.
+
+    The faces at mid-thickness are drawn; a list of parts needs no more.
+
+    Args:
+        formed: the part
+        chords: strips that each bend is drawn with
+
+    Returns:
+        Facets, and least x, least y, width, height of the picture [mm], y down.
+    """
+    right = np.array([1.0, 1.0, 0.0]) / np.sqrt(2)
+    up = np.array([-1.0, 1.0, 2.0]) / np.sqrt(6)
+    toward = np.array([1.0, -1.0, 1.0]) / np.sqrt(3)
+    light = np.array([0.35, -0.2, 0.915])
+    half = formed.blank.thickness / 2
+    shapes: list[tuple[float, Facet, np.ndarray[Any, Any]]] = []
+    for name, regions in _pieces(formed.blank, chords):
+        rings = [np.array(ring) for region in regions for ring in region]
+        if not rings:
+            continue
+        placed = [
+            formed.points(np.column_stack((ring, np.full(len(ring), half))), name) for ring in rings
+        ]
+        outer = placed[0]
+        normal = _newell(outer)
+        tone = float(abs(normal @ light))
+        flat = [np.column_stack((ring @ right, -(ring @ up))) for ring in placed]
+        path = " ".join(
+            "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in ring.tolist()) + "Z" for ring in flat
+        )
+        depth = float((outer @ toward).mean())
+        shapes.append((depth, Facet(path, round(tone, 3)), flat[0]))
+    shapes.sort(key=lambda shape: shape[0])
+    corners = np.concatenate([shape[2] for shape in shapes])
+    least, most = corners.min(axis=0), corners.max(axis=0)
+    box = [round(float(v), 2) for v in (*least, *(most - least))]
+    return tuple(shape[1] for shape in shapes), box
+
+
+def _pieces(blank: Blank, chords: int) -> Iterable[tuple[str, list[list[list[Point]]]]]:
+    for flat in blank.flats:
+        outer, holes = flat.region.polygon(0.2)
+        yield flat.name, [[outer, *holes]]
+    for bend in blank.bends:
+        for i in range(chords):
+            y0, y1 = bend.allowance * i / chords, bend.allowance * (i + 1) / chords
+            strip = [(0.0, y0), (bend.width, y0), (bend.width, y1), (0.0, y1)]
+            yield bend.name, [[[bend.place(p) for p in strip]]]
+
+
+def _newell(points: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:
+    """Return the unit normal of a polygon in space by Newell's sum."""
+    after = np.roll(points, -1, axis=0)
+    normal = np.cross(points, after).sum(axis=0)
+    size = float(np.linalg.norm(normal))
+    return np.asarray(normal / size) if size > 0 else np.array([0.0, 0.0, 1.0])
+
+
+# Paths
+
+
+def region_path(region: Region) -> str:
+    """Return a region as an SVG path, arcs exact, y down."""
+    return " ".join(loop_path(loop) for loop in region.loops)
+
+
+def loop_path(loop: Loop) -> str:
+    """Return a loop as an SVG path, arcs exact, y down."""
+    start = loop.edges[0].start
+    steps = [f"M{_c(start)}"]
+    for edge in loop.edges:
+        if isinstance(edge, Arc):
+            # A full circle has no end to aim at, so it goes in two halves.
+            halves = (edge.part(0.0, 0.5), edge.part(0.5, 1.0)) if edge.is_circle else (edge,)
+            for arc in halves:
+                large = 1 if abs(arc.sweep) > np.pi else 0
+                # y is turned down, and with it the sense of travel.
+                sense = 0 if arc.sweep > 0 else 1
+                r = _n(arc.radius)
+                steps.append(f"A{r} {r} 0 {large} {sense} {_c(arc.end)}")
+        else:
+            steps.append(f"L{_c(edge.end)}")
+    return "".join(steps) + "Z"
+
+
+def _edge(edge: Edge) -> list[float]:
+    """Return an edge as numbers: line x0 y0 x1 y1, arc cx cy radius begin sweep; y up."""
+    if isinstance(edge, Arc):
+        return [*_p(edge.center), _r(edge.radius), edge.begin, edge.sweep]
+    return [*_p(edge.start), *_p(edge.end)]
+
+
+def _rings(region: Region) -> list[list[list[float]]]:
+    outer, holes = region.polygon(PICTURE_SAG)
+    return [[_p(p) for p in ring] for ring in (outer, *holes)]
+
+
+def _middle(region: Region) -> list[float]:
+    x0, y0, x1, y1 = region.box
+    return [_r((x0 + x1) / 2), _r((y0 + y1) / 2)]
+
+
+def _r(value: float) -> float:
+    return round(value, _DIGITS) + 0.0
+
+
+def _p(p: Point) -> list[float]:
+    return [_r(p[0]), _r(p[1])]
+
+
+def _n(value: float) -> str:
+    text = f"{value:.{_DIGITS}f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def _c(p: Point) -> str:
+    return f"{_n(p[0])} {_n(-p[1])}"

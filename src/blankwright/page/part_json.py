@@ -1,0 +1,220 @@
+"""A part's state as the page needs it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from blankwright.base.errors import Problem
+from blankwright.base.findings import Finding, Level
+from blankwright.base.trail import TrailStep
+from blankwright.jobs.part_state import PartState
+from blankwright.page.rows import groups_of
+from blankwright.part.model import Part, Stated
+
+Json = dict[str, Any]
+
+_WORDS = {"bends": "bend", "flats": "flat", "holes": "hole"}
+
+CAUTIONS = (
+    "Sheet edges and burrs cut: gloves for handling, eye protection, and break every edge.",
+    "Clamp small work before drilling; drills and hole saws grab thin sheet.",
+    "Ear protection and dust mask where you cut and grind; aluminum dust burns.",
+    "Cut a coupon first and a paper model before that. A wrong blank is scrap.",
+    "The drawing, its designer and your airworthiness authority decide. This page computes; "
+    "it does not approve.",
+)
+
+
+def part_json(text: str, state: PartState | None, problems: Sequence[Problem], name: str) -> Json:
+    """Return what the card shows: lines, findings, problems and trail.
+
+    Args:
+        text: the part file as it is being worked on
+        state: what was last read from it, or nothing
+        problems: what is wrong with the text now
+        name: the part's name
+    """
+    part = state.part if state else None
+    groups = groups_of(text)
+    wrong = {place: problem for problem in problems if (place := _place(problem))}
+    for group in groups or ():
+        _also(group, part)
+        for row in group["rows"]:
+            _fill(row, part, wrong)
+    return {
+        "name": name,
+        "title": part.title if part else name,
+        "drawing": part.drawing if part else "",
+        "alloy": part.sheet.alloy if part else "",
+        "thickness": part.sheet.thickness if part else None,
+        "text": text,
+        "groups": groups,
+        "sizes": [row for g in groups or () if g["name"] == "sizes" for row in g["rows"]],
+        "findings": _findings(state.findings if state else ()),
+        "problems": [problem_json(problem) for problem in problems],
+        "files": _files(state, problems),
+        "trail": _trail(state) if state else [],
+        "lights": _lights(part) if part else {},
+        "cautions": list(CAUTIONS),
+    }
+
+
+def problem_json(problem: Problem) -> Json:
+    """Return a problem for the page."""
+    return {
+        "code": problem.code,
+        "where": problem.where,
+        "got": problem.got,
+        "allowed": problem.allowed,
+        "fix": problem.fix,
+        "place": _place(problem),
+    }
+
+
+def _place(problem: Problem) -> str:
+    return str(getattr(problem, "place", "") or "")
+
+
+def _files(state: PartState | None, problems: Sequence[Problem]) -> str:
+    if problems or state is None:
+        return "Blocked"
+    return "Blocked" if state.blocked else "Free to make"
+
+
+def _also(group: Json, part: Part | None) -> None:
+    """Note what else on the blank a group stands for: a bend's leg, a pattern's holes."""
+    also: list[str] = []
+    word, _, name = group["thing"].partition(" ")
+    if part is not None and word == "bend":
+        also = [f"flat {bend.leg.name}" for bend in part.bends if bend.name == name]
+    elif part is not None and word == "hole":
+        also = [f"hole {h.name}" for h in part.holes if h.name.startswith(f"{name}[")]
+    group["also"] = also
+
+
+def _fill(row: Json, part: Part | None, wrong: Mapping[str, Problem]) -> None:
+    place = row["place"]
+    row.setdefault("thing", "")
+    row.update(value=None, kind="", origin="", note="", wrong="", trail="")
+    problem = wrong.get(place)
+    if problem:
+        fix = f" {problem.fix}." if problem.fix else ""
+        row["wrong"] = f"{problem.got[:1].upper()}{problem.got[1:]}.{fix}"
+    if part is None:
+        return
+    stated = part.stated.get(place)
+    if stated is not None:
+        row.update(value=stated.value, kind=stated.kind, trail=place)
+    if place.startswith("sizes.") and "plus_minus" not in place and not place.endswith(".note"):
+        name = row["thing"].removeprefix("size ")
+        for size in part.sizes:
+            if size.name == name:
+                origin = size.origin.value
+                row.update(
+                    value=size.value,
+                    kind=size.kind,
+                    origin="" if origin == "formula" else origin,
+                    note=size.note,
+                    trail=f"size {name}",
+                )
+                if "." in place.removeprefix("sizes."):
+                    row["label"] = name
+
+
+def _findings(findings: Sequence[Finding]) -> list[Json]:
+    return [
+        {
+            "key": f"{finding.code}-{i}",
+            "code": finding.code,
+            "level": finding.level.value,
+            "place": finding.place,
+            "got": finding.got,
+            "limit": finding.limit,
+            "source": finding.source,
+            "fix": finding.fix,
+            "at": list(finding.at) if finding.at else None,
+            "overridden": finding.overridden,
+        }
+        for i, finding in enumerate(findings)
+    ]
+
+
+def counts(findings: Sequence[Finding]) -> Json:
+    """Return how many findings of each level stand."""
+    standing = [finding for finding in findings if not finding.overridden]
+    return {level.value: sum(f.level is level for f in standing) for level in Level}
+
+
+def _trail(state: PartState) -> list[Json]:
+    known = {step.name for step in state.trail}
+    steps = [_step(step, step.name) for step in state.trail]
+    for place, stated in state.part.stated.items():
+        # A named size has its step already, under its own name.
+        if not place.startswith("sizes.") and place not in known:
+            steps.append(_stated_step(place, stated, state.part))
+    return steps
+
+
+def _step(step: TrailStep, key: str) -> Json:
+    return {
+        "key": key,
+        "name": step.name,
+        "value": step.value,
+        "kind": step.kind,
+        "formula": step.formula,
+        "inputs": [list(one) for one in step.inputs],
+        "source": step.source,
+    }
+
+
+def _stated_step(place: str, stated: Stated, part: Part) -> Json:
+    values = {size.name: size for size in part.sizes}
+    used = [values[name] for name in stated.uses if name in values]
+    return {
+        "key": place,
+        "name": place,
+        "value": stated.value,
+        "kind": stated.kind,
+        "formula": stated.text,
+        "inputs": [[size.name, size.value, size.kind] for size in used],
+        "source": f"part file line {stated.line}",
+    }
+
+
+def _lights(part: Part) -> dict[str, list[str]]:
+    """Return what lights up with each thing: with a size, all that is built from it."""
+    users: dict[str, set[str]] = {}
+    for place, stated in part.stated.items():
+        thing = _thing(place)
+        for name in stated.uses:
+            users.setdefault(name, set()).add(thing)
+    by_name = {size.name: size for size in part.sizes}
+    for size in part.sizes:
+        for name in size.uses:
+            users.setdefault(name, set()).add(f"size {size.name}")
+    lights: dict[str, list[str]] = {}
+    for name in by_name:
+        found: set[str] = set()
+        queue = [f"size {name}"]
+        while queue:
+            thing = queue.pop()
+            for user in users.get(thing.removeprefix("size "), ()) if "size " in thing else ():
+                if user and user not in found:
+                    found.add(user)
+                    queue.append(user)
+        lights[f"size {name}"] = sorted(found)
+    for hole in part.holes:
+        stem = hole.name.split("[")[0]
+        if stem != hole.name:
+            lights.setdefault(f"hole {stem}", []).append(f"hole {hole.name}")
+    for key, things in lights.items():
+        members = [m for thing in things if thing in lights for m in lights[thing]]
+        lights[key] = list(dict.fromkeys([*things, *members]))
+    return lights
+
+
+def _thing(place: str) -> str:
+    table, _, rest = place.partition(".")
+    word = _WORDS.get(table)
+    return f"{word} {rest.split('.')[0].strip(chr(34))}" if word else ""

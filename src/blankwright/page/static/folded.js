@@ -1,0 +1,252 @@
+// The part as three.js objects: one mesh a flat, one a bend, one disc a hole.
+// Flats move by one matrix a frame; bends have their corners worked out anew.
+import { THREE } from "nicegui-scene";
+import { PAPER, normalOnBend, onBend, onPart, put, unMove } from "blankwright-page/fold.js";
+import { levels, mesh, rimLines, tangentTest } from "blankwright-page/solid.js";
+
+const TONES = [1, 0.84, 0.62]; // face, back, wall: the face side is the lighter one
+
+const colour = (name) =>
+  new THREE.Color(getComputedStyle(document.documentElement).getPropertyValue(name).trim() || "#888");
+
+export class Folded {
+  constructor(scene, world) {
+    this.scene = scene;
+    this.world = world;
+    this.group = new THREE.Group();
+    this.pieces = [];
+    this.paper = false;
+    const onTangent = tangentTest(scene);
+    for (const flat of scene.flats) {
+      this.addPiece("flat", flat, mesh(flat.rings), (rims) => rimLines(rims, onTangent), null);
+    }
+    for (const bend of scene.bends) {
+      const back = unMove(bend.place);
+      const strip = bend.rings.map((rings) =>
+        rings.map((ring) => ring.map(([x, y]) => put(back, x, y, 0).slice(0, 2))));
+      const onEnd = (a, b) => {
+        const near = (level) => Math.abs(a[1] - level) < 1e-4 && Math.abs(b[1] - level) < 1e-4;
+        return near(0) || near(bend.allowance);
+      };
+      this.addPiece("bend", bend, mesh(strip, levels(bend)), (rims) => rimLines(rims, onEnd), bend);
+    }
+    for (const hole of scene.holes) this.addHole(hole);
+    this.rule = new THREE.Group();
+    this.group.add(this.rule);
+    world.add(this.group);
+  }
+
+  addPiece(kind, thing, made, linesOf, bend) {
+    const geometry = new THREE.BufferGeometry();
+    const n = made.corners.length;
+    const position = new Float32Array(3 * n);
+    const normal = new Float32Array(3 * n);
+    const tone = new Float32Array(3 * n);
+    made.corners.forEach(([x, y, side, face], i) => {
+      position.set([x, y, side * this.scene.thickness], 3 * i);
+      const [nx, ny] = made.normals[i];
+      normal.set(face === 0 ? [0, 0, 1] : face === 1 ? [0, 0, -1] : [nx, ny, 0], 3 * i);
+      tone.fill(TONES[face], 3 * i, 3 * i + 3);
+    });
+    geometry.setAttribute("position", new THREE.BufferAttribute(position, 3));
+    geometry.setAttribute("normal", new THREE.BufferAttribute(normal, 3));
+    geometry.setAttribute("color", new THREE.BufferAttribute(tone, 3));
+    geometry.setIndex(made.index);
+    const material = new THREE.MeshLambertMaterial({
+      vertexColors: true, side: THREE.DoubleSide, polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
+    });
+    const solid = new THREE.Mesh(geometry, material);
+    const pairs = linesOf(made.rims);
+    const rim = new THREE.BufferGeometry();
+    const points = new Float32Array(3 * pairs.length);
+    pairs.forEach(([x, y, side], i) => points.set([x, y, side * this.scene.thickness], 3 * i));
+    rim.setAttribute("position", new THREE.BufferAttribute(points, 3));
+    const lines = new THREE.LineSegments(rim, new THREE.LineBasicMaterial());
+    for (const object of [solid, lines]) {
+      object.matrixAutoUpdate = false;
+      object.frustumCulled = false;
+    }
+    this.group.add(solid, lines);
+    const name = `${kind} ${thing.name}`;
+    solid.userData.name = name;
+    this.pieces.push({ kind, name, thing, bend, made, pairs, solid, lines });
+  }
+
+  addHole(hole) {
+    const loops = hole.rings[0].map((ring) => ring.map(([x, y]) => new THREE.Vector2(x, y)));
+    const faces = THREE.ShapeUtils.triangulateShape(loops[0], loops.slice(1));
+    const points = loops.flat();
+    const geometry = new THREE.BufferGeometry();
+    geometry.setAttribute("position", new THREE.BufferAttribute(new Float32Array(3 * points.length), 3));
+    geometry.setIndex(faces.flat());
+    const material = new THREE.MeshBasicMaterial({ side: THREE.DoubleSide, transparent: true, depthWrite: false });
+    const disc = new THREE.Mesh(geometry, material);
+    disc.frustumCulled = false;
+    const name = `hole ${hole.name}`;
+    disc.userData.name = name;
+    this.group.add(disc);
+    this.pieces.push({ kind: "hole", name, thing: hole, points, solid: disc, lines: null });
+  }
+
+  // Bend everything to the placements of fold.js.
+  fold(placed, paper) {
+    this.placed = placed;
+    this.paper = paper;
+    const t = this.scene.thickness;
+    const thick = paper ? PAPER : t;
+    for (const piece of this.pieces) {
+      if (piece.kind === "flat") {
+        const m = placed.flats[piece.thing.name];
+        const s = thick / t;
+        piece.solid.matrix.set(m[0], m[3], m[6] * s, m[9], m[1], m[4], m[7] * s, m[10], m[2], m[5], m[8] * s, m[11], 0, 0, 0, 1);
+        piece.lines.matrix.copy(piece.solid.matrix);
+        piece.solid.matrixWorldNeedsUpdate = piece.lines.matrixWorldNeedsUpdate = true;
+      } else if (piece.kind === "bend") {
+        this.foldBend(piece, placed.bends[piece.thing.name], thick);
+      } else {
+        const array = piece.solid.geometry.attributes.position;
+        piece.points.forEach((p, i) =>
+          array.setXYZ(i, ...onPart(this.scene, placed, piece.thing.on, p.x, p.y, thick / 2)));
+        array.needsUpdate = true;
+        piece.solid.geometry.boundingSphere = null;
+      }
+    }
+  }
+
+  foldBend(piece, shape, thick) {
+    const position = piece.solid.geometry.attributes.position;
+    const normal = piece.solid.geometry.attributes.normal;
+    piece.made.corners.forEach(([x, y, side, face], i) => {
+      position.setXYZ(i, ...onBend(shape, x, y, side * thick));
+      const n = normalOnBend(shape, y);
+      if (face === 0) normal.setXYZ(i, ...n);
+      else if (face === 1) normal.setXYZ(i, -n[0], -n[1], -n[2]);
+      else {
+        const [nx, ny] = piece.made.normals[i];
+        const p = onBend(shape, x, y, side * thick);
+        const q = onBend(shape, x + nx * 1e-3, y + ny * 1e-3, side * thick);
+        normal.setXYZ(i, (q[0] - p[0]) * 1e3, (q[1] - p[1]) * 1e3, (q[2] - p[2]) * 1e3);
+      }
+    });
+    position.needsUpdate = normal.needsUpdate = true;
+    piece.solid.geometry.boundingSphere = null;
+    const rim = piece.lines.geometry.attributes.position;
+    piece.pairs.forEach(([x, y, side], i) => rim.setXYZ(i, ...onBend(shape, x, y, side * thick)));
+    rim.needsUpdate = true;
+  }
+
+  paint(name, others) {
+    const ink = colour("--ink");
+    const hit = colour("--pick");
+    const base = { flat: colour("--metal"), up: colour("--strip-up"), down: colour("--strip-down") };
+    for (const piece of this.pieces) {
+      const on = piece.name === name || others.includes(piece.name);
+      const material = piece.solid.material;
+      if (piece.kind === "hole") {
+        material.color.copy(hit);
+        material.opacity = on ? 0.95 : 0;
+        continue;
+      }
+      const own = piece.kind === "flat" ? base.flat : piece.thing.up ? base.up : base.down;
+      material.color.copy(on ? hit : own);
+      piece.lines.material.color.copy(ink);
+    }
+  }
+
+  sphere() {
+    const box = new THREE.Box3();
+    this.group.updateMatrixWorld(true);
+    for (const piece of this.pieces) {
+      if (piece.kind !== "hole") box.expandByObject(piece.solid, true);
+    }
+    const ball = box.getBoundingSphere(new THREE.Sphere());
+    return { center: ball.center, radius: Math.max(1, ball.radius) };
+  }
+
+  middle(name) {
+    const piece = this.pieces.find((p) => p.name === name);
+    if (!piece || !this.placed) return null;
+    const { thing } = piece;
+    let at;
+    if (piece.kind === "flat") at = put(this.placed.flats[thing.name], ...thing.middle, this.scene.thickness);
+    else if (piece.kind === "bend") {
+      at = onBend(this.placed.bends[thing.name], thing.width / 2, thing.allowance / 2, thing.up ? 0 : this.scene.thickness);
+    } else at = onPart(this.scene, this.placed, thing.on, ...thing.center, this.scene.thickness);
+    return new THREE.Vector3(...at);
+  }
+
+  // What a ray meets first; a hole's disc counts as the hole.
+  hit(ray) {
+    this.group.updateMatrixWorld();
+    const hits = ray.intersectObjects(this.pieces.map((piece) => piece.solid), false);
+    return hits.length ? { name: hits[0].object.userData.name, point: hits[0].point, distance: hits[0].distance } : null;
+  }
+
+  // A corner, an edge or a face point near a place on the screen, for measuring.
+  snap(ray, camera, at, box) {
+    const first = this.hit(ray);
+    const limit = first ? first.distance + 3 * this.scene.thickness + 1 : Infinity;
+    const onScreen = (p) => {
+      const v = p.clone().project(camera);
+      return [((v.x + 1) / 2) * box.width, ((1 - v.y) / 2) * box.height];
+    };
+    const depth = (p) => p.clone().sub(ray.ray.origin).dot(ray.ray.direction);
+    let corner = null;
+    let edge = null;
+    let nearCorner = 16;
+    let nearEdge = 11;
+    for (const piece of this.pieces) {
+      if (!piece.lines) continue;
+      const array = piece.lines.geometry.attributes.position;
+      for (let i = 0; i + 1 < array.count; i += 2) {
+        const a = new THREE.Vector3().fromBufferAttribute(array, i).applyMatrix4(piece.lines.matrixWorld);
+        const b = new THREE.Vector3().fromBufferAttribute(array, i + 1).applyMatrix4(piece.lines.matrixWorld);
+        if (Math.min(depth(a), depth(b)) > limit) continue;
+        const [pa, pb] = [onScreen(a), onScreen(b)];
+        for (const [v, p] of [[a, pa], [b, pb]]) {
+          const d = Math.hypot(p[0] - at[0], p[1] - at[1]);
+          if (d < nearCorner && depth(v) <= limit) [corner, nearCorner] = [{ point: v.toArray() }, d];
+        }
+        const [ux, uy] = [pb[0] - pa[0], pb[1] - pa[1]];
+        const n = ux * ux + uy * uy;
+        if (n < 400) continue; // a chord of a curve is no straight edge
+        const t = Math.min(1, Math.max(0, ((at[0] - pa[0]) * ux + (at[1] - pa[1]) * uy) / n));
+        const d = Math.hypot(pa[0] + ux * t - at[0], pa[1] + uy * t - at[1]);
+        if (d < nearEdge) [edge, nearEdge] = [{ a: a.toArray(), b: b.toArray() }, d];
+      }
+    }
+    return corner || edge || (first ? { point: first.point.toArray() } : null);
+  }
+
+  ruler(found, picks) {
+    for (const old of [...this.rule.children]) {
+      this.rule.remove(old);
+      old.geometry.dispose();
+      old.material.dispose();
+    }
+    const draw = (points) => {
+      const geometry = new THREE.BufferGeometry().setFromPoints(points.map((p) => new THREE.Vector3(...p)));
+      const line = new THREE.Line(geometry, new THREE.LineBasicMaterial({ color: colour("--stop"), depthTest: false }));
+      line.renderOrder = 9;
+      this.rule.add(line);
+    };
+    for (const p of picks) {
+      if (p.a) draw([p.a, p.b]);
+      else {
+        const geometry = new THREE.BufferGeometry().setFromPoints([new THREE.Vector3(...p.point)]);
+        const dot = new THREE.Points(geometry, new THREE.PointsMaterial({ color: colour("--stop"), size: 12, sizeAttenuation: false, depthTest: false }));
+        dot.renderOrder = 9;
+        this.rule.add(dot);
+      }
+    }
+    if (found) draw([found.from, found.to]);
+  }
+
+  dispose() {
+    this.world.remove(this.group);
+    this.group.traverse((object) => {
+      object.geometry?.dispose();
+      object.material?.dispose();
+    });
+  }
+}

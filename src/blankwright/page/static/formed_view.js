@@ -1,0 +1,234 @@
+// The formed part in space: folded in the browser, frame by frame, from the scene of the blank.
+import { OrbitControls, THREE } from "nicegui-scene";
+import { dark, desk, pick, share, shown, step } from "blankwright-page/desk.js";
+import { words, between } from "blankwright-page/measure.js";
+import { place } from "blankwright-page/fold.js";
+import { Folded } from "blankwright-page/folded.js";
+
+const VIEWS = {
+  // Where the eye stands, seen from the part; the plan has the blank's y axis up.
+  Pictorial: [1, -1, 0.85],
+  Plan: [0, -1e-4, 1],
+  Front: [0, -1, 0],
+  "Right side": [1, 0, 0],
+};
+
+export default {
+  template: `
+<figure class="bw-view bw-form" ref="frame">
+  <figcaption class="bw-caption">
+    <span class="bw-caption-name">{{ desk.paper ? "Paper model" : "Formed part" }}</span>
+    <span class="bw-tools">
+      <button type="button" class="bw-tool" :aria-pressed="measuring" @click="toggleMeasure">Measure</button>
+      <button v-for="(eye, name) in views" :key="name" type="button" class="bw-tool" @click="look(name)">{{ name }}</button>
+    </span>
+  </figcaption>
+  <div class="bw-solid">
+    <canvas ref="canvas" tabindex="0" role="img" :aria-label="summary"
+            @pointerdown="down" @pointermove="move" @pointerup="up" @pointerleave="leave" @keydown="key"></canvas>
+    <span v-show="tag.text" class="bw-tag" :style="{left: tag.x + 'px', top: tag.y + 'px'}" aria-hidden="true">{{ tag.text }}</span>
+    <p v-if="!works" class="bw-none">This browser can't draw in space (no WebGL). The blank, the sizes and the files work all the same.</p>
+    <p v-if="measuring" class="bw-said" role="status">{{ said }}</p>
+  </div>
+</figure>`,
+
+  data: () => ({
+    desk, views: VIEWS, measuring: false, picks: [], tag: { text: "", x: 0, y: 0 }, works: true,
+  }),
+
+  computed: {
+    summary() {
+      const s = this.desk.scene;
+      if (!s) return "No part yet.";
+      return `Formed part, ${Math.round(this.desk.fold * 100)} percent folded. ` +
+        "Arrow keys turn it, plus and minus zoom, 0 shows all of it.";
+    },
+    said() {
+      if (!this.picks.length) return "Touch a corner, an edge or a face, and then another.";
+      return words(this.picks[0], this.picks[1], this.desk.units, true);
+    },
+  },
+
+  mounted() {
+    const world = new THREE.Scene();
+    const camera = new THREE.OrthographicCamera(-1, 1, 1, -1, -1e5, 1e5);
+    camera.up.set(0, 0, 1);
+    let renderer;
+    try {
+      renderer = new THREE.WebGLRenderer({ antialias: true, alpha: true, canvas: this.$refs.canvas });
+    } catch {
+      this.works = false;
+      return;
+    }
+    renderer.setPixelRatio(Math.min(2, window.devicePixelRatio));
+    const controls = new OrbitControls(camera, this.$refs.canvas);
+    controls.enableDamping = false;
+    const lamp = new THREE.DirectionalLight(0xffffff, 1.9);
+    world.add(new THREE.HemisphereLight(0xffffff, 0x9a9a9a, 1.7), lamp, lamp.target);
+    // Three.js objects stay out of Vue's reach: watching them would cost every frame.
+    this.three = Object.freeze({ world, camera, renderer, controls, lamp, ray: new THREE.Raycaster() });
+    this.plain = { folded: null, dirty: true, frames: 0, press: null };
+    controls.addEventListener("change", this.stir);
+    this.seen = new ResizeObserver(this.resize);
+    this.seen.observe(this.$refs.canvas.parentElement);
+    const loop = () => {
+      this.plain.run = requestAnimationFrame(loop);
+      if (this.plain.dirty) this.draw();
+    };
+    this.$watch(() => this.desk.scene, (now, before) => this.build(!before));
+    this.$watch(() => [this.desk.fold, JSON.stringify(this.desk.folds), this.desk.paper], this.stir);
+    this.$watch(() => [shown(), this.desk.part], this.paint);
+    this.$watch(() => this.desk.light, () => this.$nextTick(this.paint));
+    this.scheme = matchMedia("(prefers-color-scheme: dark)");
+    this.scheme.addEventListener("change", this.paint);
+    this.build(true);
+    loop();
+    this.$el.bwFrames = () => this.plain.frames; // read by the bench
+  },
+
+  unmounted() {
+    if (!this.plain) return;
+    cancelAnimationFrame(this.plain.run);
+    this.seen.disconnect();
+    this.scheme.removeEventListener("change", this.paint);
+    this.plain.folded?.dispose();
+    this.three.controls.dispose();
+    this.three.renderer.dispose();
+  },
+
+  methods: {
+    stir() { if (this.plain) this.plain.dirty = true; },
+    build(first) {
+      if (!this.works) return;
+      this.plain.folded?.dispose();
+      this.picks = [];
+      this.plain.folded = this.desk.scene ? new Folded(this.desk.scene, this.three.world) : null;
+      this.paint();
+      if (first) this.look("Pictorial");
+      this.stir();
+    },
+    paint() {
+      this.plain?.folded?.paint(shown(), this.desk.part?.lights?.[shown()] || [], dark());
+      this.stir();
+    },
+    resize() {
+      const box = this.$refs.canvas.parentElement.getBoundingClientRect();
+      if (box.width < 2 || box.height < 2) return;
+      this.three.renderer.setSize(box.width, box.height, false);
+      this.aspect = box.width / box.height;
+      this.frameUp();
+    },
+    frameUp() {
+      const { camera } = this.three;
+      const half = this.plain.half || 100;
+      const wide = Math.max(1, this.aspect || 1);
+      const tall = Math.max(1, 1 / (this.aspect || 1));
+      [camera.left, camera.right] = [-half * wide, half * wide];
+      [camera.top, camera.bottom] = [half * tall, -half * tall];
+      camera.updateProjectionMatrix();
+      this.stir();
+    },
+    look(name) {
+      const folded = this.plain.folded;
+      if (!folded) return;
+      const { camera, controls } = this.three;
+      folded.fold(place(this.desk.scene, () => 1, false), false);
+      const { center, radius } = folded.sphere();
+      this.plain.half = radius * 1.06;
+      const eye = new THREE.Vector3(...VIEWS[name]).normalize();
+      controls.target.copy(center);
+      camera.position.copy(center).addScaledVector(eye, radius * 4);
+      camera.zoom = 1;
+      controls.update();
+      this.frameUp();
+    },
+    draw() {
+      this.plain.dirty = false;
+      const { world, camera, renderer, lamp, controls } = this.three;
+      const folded = this.plain.folded;
+      if (folded) {
+        folded.fold(place(this.desk.scene, share, this.desk.paper), this.desk.paper);
+        folded.ruler(this.picks.length > 1 ? between(...this.picks) : null, this.picks);
+      }
+      const away = camera.position.clone().sub(controls.target);
+      lamp.position.copy(camera.position).addScaledVector(new THREE.Vector3(0, 0, 1), away.length() * 0.6);
+      lamp.target.position.copy(controls.target);
+      renderer.render(world, camera);
+      this.plain.frames += 1;
+      this.place_tag();
+    },
+    place_tag() {
+      const at = this.plain.folded?.middle(shown());
+      if (!at || this.measuring) {
+        if (this.tag.text) this.tag = { text: "", x: 0, y: 0 };
+        return;
+      }
+      const p = at.project(this.three.camera);
+      const canvas = this.$refs.canvas;
+      const x = Math.round(((p.x + 1) / 2) * canvas.clientWidth);
+      const y = Math.round(((1 - p.y) / 2) * canvas.clientHeight);
+      if (this.tag.text !== shown() || this.tag.x !== x || this.tag.y !== y) this.tag = { text: shown(), x, y };
+    },
+    aim(event) {
+      const box = this.$refs.canvas.getBoundingClientRect();
+      const x = ((event.clientX - box.left) / box.width) * 2 - 1;
+      const y = 1 - ((event.clientY - box.top) / box.height) * 2;
+      this.three.ray.setFromCamera(new THREE.Vector2(x, y), this.three.camera);
+      return { x, y, box };
+    },
+    hit(event) {
+      this.aim(event);
+      return this.plain?.folded?.hit(this.three.ray) || null;
+    },
+    down(event) { this.plain.press = [event.clientX, event.clientY]; },
+    move(event) {
+      if (!this.plain || event.buttons || this.measuring) return;
+      this.desk.over = this.hit(event)?.name || "";
+    },
+    up(event) {
+      const press = this.plain.press;
+      this.plain.press = null;
+      if (!press || Math.hypot(event.clientX - press[0], event.clientY - press[1]) > 6) return;
+      if (!this.measuring) {
+        const found = this.hit(event);
+        if (found) pick(found.name);
+        else this.desk.picked = "";
+        return;
+      }
+      const { box } = this.aim(event);
+      const at = [event.clientX - box.left, event.clientY - box.top];
+      const found = this.plain.folded?.snap(this.three.ray, this.three.camera, at, box);
+      if (found) this.picks = this.picks.length === 1 ? [this.picks[0], found] : [found];
+      this.stir();
+    },
+    leave() { if (!this.measuring) this.desk.over = ""; },
+    toggleMeasure() { this.measuring = !this.measuring; this.picks = []; this.stir(); },
+    turn(side, rise) {
+      const { camera, controls } = this.three;
+      const ball = new THREE.Spherical();
+      const away = camera.position.clone().sub(controls.target);
+      // Spherical has y as its pole; the part stands on z.
+      ball.setFromVector3(new THREE.Vector3(away.x, away.z, -away.y));
+      ball.theta += side;
+      ball.phi = Math.min(Math.PI - 0.01, Math.max(0.01, ball.phi + rise));
+      const v = new THREE.Vector3().setFromSpherical(ball);
+      camera.position.copy(controls.target).add(new THREE.Vector3(v.x, -v.z, v.y));
+      controls.update();
+      this.stir();
+    },
+    key(event) {
+      const { camera } = this.three;
+      const turns = { ArrowLeft: [-0.15, 0], ArrowRight: [0.15, 0], ArrowUp: [0, -0.15], ArrowDown: [0, 0.15] };
+      const zoom = (by) => { camera.zoom *= by; camera.updateProjectionMatrix(); this.stir(); };
+      if (turns[event.key]) this.turn(...turns[event.key]);
+      else if (event.key === "+" || event.key === "=") zoom(1.25);
+      else if (event.key === "-") zoom(0.8);
+      else if (event.key === "0") this.look("Pictorial");
+      else if (event.key === "PageDown") step(1);
+      else if (event.key === "PageUp") step(-1);
+      else if (event.key === "Escape") { this.desk.picked = ""; this.picks = []; this.stir(); }
+      else return;
+      event.preventDefault();
+    },
+  },
+};

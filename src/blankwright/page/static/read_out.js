@@ -1,0 +1,79 @@
+// The read-out along the foot: what is pointed at or picked, in figures readable from two metres.
+import { desk, shown } from "blankwright-page/desk.js";
+import { angle, figure, length } from "blankwright-page/figures.js";
+
+export default {
+  template: `
+<footer class="bw-foot" aria-live="off">
+  <div class="bw-cell thing"><span class="bw-cell-name">{{ kind }}</span><span class="bw-cell-text">{{ title }}</span></div>
+  <div v-for="cell in cells" :key="cell.name" class="bw-cell" :class="{small: cell.small}">
+    <span class="bw-cell-name">{{ cell.name }}</span><span class="bw-cell-text">{{ cell.text }}</span>
+  </div>
+  <span class="hidden-label" aria-live="polite">{{ spoken }}</span>
+</footer>`,
+  data: () => ({ desk }),
+  computed: {
+    name() { return shown(); },
+    kind() {
+      if (!this.name) return "Blank";
+      const word = this.name.split(" ")[0];
+      return { bend: "Bend", flat: "Flat", hole: "Opening", size: "Size", blank: "Blank" }[word] || word;
+    },
+    title() {
+      if (this.name && this.name !== "blank") return this.name.split(" ").slice(1).join(" ");
+      return this.desk.part?.name || "";
+    },
+    thing() {
+      const s = this.desk.scene;
+      if (!s) return null;
+      const [word, ...rest] = this.name.split(" ");
+      const list = { bend: s.bends, flat: s.flats, hole: s.holes }[word];
+      return list?.find((t) => t.name === rest.join(" ")) || null;
+    },
+    cells() {
+      const units = this.desk.units;
+      const s = this.desk.scene;
+      const L = (v) => length(v, units);
+      const t = this.thing;
+      if (t && this.kind === "Bend") {
+        return [
+          { name: "Angle bent through", text: `${t.up ? "up" : "down"} ${angle(t.angle)}` },
+          { name: "Inside radius", text: L(t.radius) },
+          { name: "Bend allowance", text: L(t.allowance) },
+          ...(t.setback === null ? [] : [{ name: "Setback", text: L(t.setback) }]),
+          { name: "Neutral-axis factor k", text: figure(t.k, "number", units) },
+        ];
+      }
+      if (t && this.kind === "Opening") {
+        return [
+          { name: "What", text: t.kind, small: true },
+          ...(t.diameter ? [{ name: "Diameter", text: L(t.diameter) }] : []),
+          ...(t.drill ? [{ name: "Drill", text: t.drill }] : []),
+          { name: "Centre x", text: L(t.center[0] - s.box[0]) },
+          { name: "Centre y", text: L(t.center[1] - s.box[1]) },
+        ];
+      }
+      if (this.kind === "Size") {
+        const row = this.desk.part?.sizes?.find((r) => r.thing === this.name);
+        if (row) {
+          return [
+            { name: "Worked out", text: figure(row.value, row.kind, units) },
+            { name: "As typed", text: row.typed },
+            ...(row.origin ? [{ name: "From", text: row.origin, small: true }] : []),
+          ];
+        }
+      }
+      if (!s) return [{ name: "No blank", text: "See the findings", small: true }];
+      return [
+        { name: "Length", text: L(s.size[0]) },
+        { name: "Width", text: L(s.size[1]) },
+        { name: "Bends", text: String(s.bends.length) },
+        { name: "Holes", text: String(s.holes.length) },
+      ];
+    },
+    spoken() {
+      if (!this.desk.picked) return "";
+      return `${this.desk.picked}: ${this.cells.map((c) => `${c.name} ${c.text}`).join(", ")}`;
+    },
+  },
+};

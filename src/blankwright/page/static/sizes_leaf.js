@@ -1,0 +1,91 @@
+// Sizes and features as typed. Every line of the part file that holds a value is a line here.
+import { desk, lit, pick } from "blankwright-page/desk.js";
+import { figure } from "blankwright-page/figures.js";
+import { newGroup, wire } from "blankwright-page/link.js";
+
+export default {
+  template: `
+<div>
+  <p v-if="!part.groups" class="bw-wrong"><b>The part file can't be taken apart.</b> Mend it on the leaf <em>Part file</em>; the lines come back as soon as it reads.</p>
+  <section v-for="group in part.groups || []" :key="group.name" class="bw-group" :aria-label="group.title">
+    <h3 :class="{lit: group.thing && lit(group.thing)}">
+      <button v-if="group.thing" type="button" :aria-pressed="desk.picked === group.thing" @click="pick(group.thing)"
+              @mouseenter="over(group.thing)" @mouseleave="over('')">{{ group.title }}</button>
+      <span v-else>{{ group.title }}</span>
+    </h3>
+    <div v-for="row in group.rows" :key="row.place" class="bw-line" :class="{lit: row.thing && lit(row.thing)}"
+         @mouseenter="over(row.thing || group.thing)" @mouseleave="over('')">
+      <label :for="'f-' + row.place">{{ row.label }}<small v-if="row.origin || row.note">{{ [row.origin, row.note].filter(Boolean).join(' · ') }}</small></label>
+      <select v-if="row.choices" :id="'f-' + row.place" :value="row.typed" @change="commit(row, $event.target.value)" @focus="enter(row)">
+        <option v-for="choice in row.choices" :key="choice" :value="choice">{{ choice }}</option>
+      </select>
+      <input v-else type="text" :id="'f-' + row.place" class="figure" autocomplete="off" autocapitalize="off" spellcheck="false"
+             :value="own?.place === row.place ? own.text : row.typed" :aria-invalid="row.wrong ? 'true' : null"
+             :aria-describedby="row.wrong ? 'w-' + row.place : null"
+             @focus="enter(row)" @input="type(row, $event.target.value)" @blur="leave(row)" @keydown.enter="$event.target.blur()" />
+      <button v-if="row.kind && row.value !== null" type="button" class="bw-value" @click="trail(row)"
+              :aria-label="row.label + ' is ' + show(row) + '. Show where it comes from'">{{ show(row) }}</button>
+      <span v-else></span>
+      <p v-if="row.wrong" class="bw-wrong" :id="'w-' + row.place"><b>Not in the file yet.</b> {{ row.wrong }}</p>
+      <div v-if="desk.clash?.place === row.place" class="bw-wrong" role="alertdialog" aria-label="Two windows, one line">
+        <b>Another window changed this line.</b> It now says “{{ desk.clash.theirs }}”; you typed “{{ desk.clash.mine }}”.
+        <span class="bw-choice">
+          <button type="button" @click="settle(row, true)">Use mine</button>
+          <button type="button" @click="settle(row, false)">Keep “{{ desk.clash.theirs }}”</button>
+        </span>
+      </div>
+    </div>
+    <form v-if="group.name === 'sizes'" class="bw-line" @submit.prevent="add">
+      <label for="f-new-name"><span class="hidden-label">Name of a new size</span>
+        <input id="f-new-name" type="text" v-model="fresh.name" placeholder="new_size" autocomplete="off" spellcheck="false" /></label>
+      <label for="f-new-value"><span class="hidden-label">Value of the new size</span>
+        <input id="f-new-value" type="text" v-model="fresh.typed" placeholder="1-1/2 in" autocomplete="off" spellcheck="false" /></label>
+      <button type="submit" :disabled="!fresh.name || !fresh.typed">Add size</button>
+    </form>
+  </section>
+  <aside class="bw-care" v-if="part.cautions?.length" aria-label="Cautions"><h3>Care</h3><ul><li v-for="c in part.cautions" :key="c">{{ c }}</li></ul></aside>
+</div>`,
+  data: () => ({ desk, own: null, fresh: { name: "", typed: "" } }),
+  computed: { part() { return this.desk.part || {}; } },
+  watch: {
+    // What another window wrote shows up in a field that is focused but not being typed in.
+    part() { if (this.own && !this.own.touched) this.own.text = this.find(this.own.place)?.typed ?? ""; },
+  },
+  unmounted() { this.flush(); },
+  methods: {
+    lit, pick,
+    find(place) { return (this.part.groups || []).flatMap((g) => g.rows).find((r) => r.place === place); },
+    over(name) { this.desk.over = name || ""; },
+    show(row) { return figure(row.value, row.kind, this.desk.units); },
+    enter(row) {
+      this.own = { place: row.place, text: row.typed, base: row.typed, group: newGroup(), touched: false };
+      if (row.thing) this.desk.picked = row.thing;
+    },
+    type(row, text) {
+      if (!this.own || this.own.place !== row.place) this.enter(row);
+      Object.assign(this.own, { text, touched: true });
+      clearTimeout(this.timer);
+      this.timer = setTimeout(this.flush, 40);
+    },
+    flush() {
+      clearTimeout(this.timer);
+      const own = this.own;
+      if (!own || !own.touched || own.text === own.base) return;
+      wire.say("set", { place: own.place, typed: own.text, seen: own.base, group: own.group });
+      own.base = own.text;
+    },
+    leave() { this.flush(); this.own = null; },
+    commit(row, typed) { wire.say("set", { place: row.place, typed, seen: row.typed, group: newGroup() }); },
+    settle(row, mine) {
+      const clash = this.desk.clash;
+      this.desk.clash = null;
+      this.own = null;
+      if (mine) wire.say("set", { place: clash.place, typed: clash.mine, seen: clash.theirs, group: newGroup() });
+    },
+    add() {
+      wire.say("add_size", { ...this.fresh, group: newGroup() });
+      this.fresh = { name: "", typed: "" };
+    },
+    trail(row) { this.desk.trail = row.trail || row.place; this.desk.leaf = "trail"; },
+  },
+};
