@@ -29,7 +29,9 @@ DRILL_30 = Cutter(
     tip_angle=math.radians(118),
     cut_length=30.0,
 )
-SPOT = Cutter(number=4, name="90 deg spot drill", kind=CutterKind.SPOT_DRILL, diameter=3.0, flutes=2)
+SPOT = Cutter(
+    number=4, name="90 deg spot drill", kind=CutterKind.SPOT_DRILL, diameter=3.0, flutes=2
+)
 PEN = Cutter(number=5, name="pen in a spring holder", kind=CutterKind.PEN, diameter=1.0)
 
 MACHINE = Machine(
@@ -134,4 +136,3 @@ def written(job: SheetJob, machine=MACHINE, settings=SETTINGS):
 
 def job_of(*parts: CutPart, on: StockSheet | None = None) -> SheetJob:
     return SheetJob(name="trial", sheet=on or sheet(), parts=parts)
-

@@ -44,10 +44,17 @@ def _bend(
     )
 
 
-def hole(name: str, loop: Loop, flat: str, kind: HoleKind = HoleKind.ROUND, drill: str = "") -> BlankHole:
+def hole(
+    name: str, loop: Loop, flat: str, kind: HoleKind = HoleKind.ROUND, drill: str = ""
+) -> BlankHole:
     x0, y0, x1, y1 = loop.box
     return BlankHole(
-        name=name, kind=kind, loop=loop, center=((x0 + x1) / 2, (y0 + y1) / 2), flat=flat, drill=drill
+        name=name,
+        kind=kind,
+        loop=loop,
+        center=((x0 + x1) / 2, (y0 + y1) / 2),
+        flat=flat,
+        drill=drill,
     )
 
 
@@ -174,7 +181,9 @@ def tray() -> Blank:
         )
         for i in range(8)
     )  # fmt: skip
-    round_corner = (hole("drain", Loop.slot((75.0, 50.0), 24.0, 9.0, math.pi / 4), "floor", HoleKind.SLOT),)
+    round_corner = (
+        hole("drain", Loop.slot((75.0, 50.0), 24.0, 9.0, math.pi / 4), "floor", HoleKind.SLOT),
+    )
     holes = (*ring, *round_corner, *relief)
     loops = tuple(h.loop for h in holes)
     bends = []

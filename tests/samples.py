@@ -159,3 +159,18 @@ def random_part(seed):
             at = ((made.end - made.start) / 2, height / 2)
             holes.append(hole(f"h{n}", made.name, at, thickness * 2))
     return part(root, bends, thickness=thickness, holes=tuple(holes))
+
+
+def busy(holes=200):
+    """The part that speed is measured on: twelve bends and 200 holes."""
+    base = tray(width=400.0, depth=300.0, height=60.0)
+    sides = (("front", 400.0), ("right", 300.0), ("back", 400.0), ("left", 300.0))
+    lips = [
+        bend(f"l{name}", f"r{name}", "tip", length - 28.0, 14.0, start=6.0, end=length - 34.0)
+        for name, length in sides
+    ]
+    grid = [
+        hole(f"g[{n + 1}]", "floor", (30.0 + 18.0 * (n % 20), 40.0 + 22.0 * (n // 20)), 3.264)
+        for n in range(holes)
+    ]
+    return part(base.root, (*base.bends, *lips), corners=base.corners, holes=tuple(grid))

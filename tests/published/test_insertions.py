@@ -18,6 +18,7 @@ import shapely
 
 from blankwright.fit.planar import PlanarQuestion, Wall
 from blankwright.fit.search import Verdict, search
+from blankwright.fit.slices import Shapes
 from blankwright.fit.sweep import Sweep, as_array
 from blankwright.fit.way import raw_way, smoothed
 
@@ -72,45 +73,38 @@ def test_ladder_within_a_thousandth(share: float) -> None:
     assert found.verdict is (Verdict.WAY if share < 1 else Verdict.NO_WAY)
 
 
-def peg(width: float, hole: float, wall: float, most_turn: float) -> tuple[PlanarQuestion, float]:
-    """A peg through a hole that must tilt, to get a knob on its end past a post."""
-    tilt = 0.0
+def most_tilt(width: float, hole: float, wall: float) -> float:
+    """Solve w + T·sin θ = W·cos θ by halving."""
     low, high = 0.0, math.pi / 2
     for _ in range(60):
         tilt = (low + high) / 2
-        low, high = (
-            (tilt, high) if width + wall * math.sin(tilt) < hole * math.cos(tilt) else (low, tilt)
-        )
+        if width + wall * math.sin(tilt) < hole * math.cos(tilt):
+            low = tilt
+        else:
+            high = tilt
+    return low
+
+
+@pytest.mark.parametrize(("width", "hole", "wall"), [(6, 8, 3), (10, 11, 2), (3, 3.6, 6)])
+@pytest.mark.parametrize("sense", [1, -1])
+def test_peg_tilts_as_far_as_the_formula_says(
+    width: float, hole: float, wall: float, sense: int
+) -> None:
     walls = (
         Wall(name="left", shape=shapely.box(-300, -wall / 2, -hole / 2, wall / 2)),
         Wall(name="right", shape=shapely.box(hole / 2, -wall / 2, 300, wall / 2)),
     )
     part = shapely.box(-width / 2, -100, width / 2, 100)
-    return PlanarQuestion(part=part, walls=walls, most_turn=most_turn), tilt
+    shapes = Shapes(PlanarQuestion(part=part, walls=walls))
+    in_the_hole = shapely.box(-hole, -20, hole, 20)
 
+    def free(regions: list[shapely.Polygon]) -> bool:
+        return any(r.intersects(in_the_hole) for r in regions)
 
-@pytest.mark.parametrize(("width", "hole", "wall"), [(6, 8, 3), (10, 11, 2), (3, 3.6, 6)])
-def test_peg_tilts_as_far_as_the_formula_says(width: float, hole: float, wall: float) -> None:
-    question, tilt = peg(width, hole, wall, math.pi)
-    # Kept from sliding out by a barrier either way, the peg can only tilt.
-    from dataclasses import replace
-
-    from blankwright.fit.planar import Barrier
-
-    held = replace(
-        question,
-        barriers=(
-            Barrier(toward=(0.0, 1.0), point=(0.0, 0.0), lift=20.0),
-            Barrier(toward=(0.0, -1.0), point=(0.0, 0.0), lift=20.0),
-        ),
-        side=(0.0, 1.0),
-    )
-    found = search(held)
-    assert found.verdict is Verdict.NO_WAY
-    low, high = found.reached
-    assert high == pytest.approx(tilt, abs=2.5 * found.slack / question.reach + 0.02)
-    assert low == pytest.approx(-high, abs=1e-9)
-    assert high >= tilt
+    tilt, half = most_tilt(width, hole, wall), 1e-6
+    for delta in (1e-4, 0.01):
+        assert free(shapes.surely_free(sense * (tilt - delta), half))
+        assert not free(shapes.maybe_free(sense * (tilt + delta), half))
 
 
 @pytest.mark.parametrize(("width", "slot", "goes"), [(6, 6.2, True), (6, 5.9, False)])

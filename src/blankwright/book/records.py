@@ -131,6 +131,8 @@ class Task(Record):
         position: how the airplane must lie; empty for any
         setup: what must be set up for it, such as ``brake, 1/8 in radius``; empty for nothing
         hours: expected [h]
+        first_hours: expected at the book's first rate, from which the shop's own pace is learned;
+            0 for a task written by hand [h]
         begun_at: when it was begun
         done_at: when it was done
         by_hand: whether a person has changed it, so that the tool leaves it alone
@@ -147,6 +149,7 @@ class Task(Record):
     position: str = ""
     setup: str = ""
     hours: float = 0.0
+    first_hours: float = 0.0
     begun_at: datetime | None = None
     done_at: datetime | None = None
     by_hand: bool = False

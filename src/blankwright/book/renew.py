@@ -104,6 +104,7 @@ def _values(task: WantedTask, part_id: int, major: str, place: str) -> dict[str,
         "position": task.position,
         "setup": task.setup,
         "hours": task.hours,
+        "first_hours": task.first_hours,
         "note": task.note,
     }
 

@@ -83,6 +83,7 @@ class WantedTask:
         title: what is to do
         kind: what sort of work
         hours: expected [h]
+        first_hours: expected at the book's first rate [h]
         position: how the airplane must lie
         setup: what must be set up
         after: keys of the tasks that come first, each with the hours that must go by [h]
@@ -94,6 +95,7 @@ class WantedTask:
     title: str
     kind: TaskKind
     hours: float
+    first_hours: float
     position: str = ""
     setup: str = ""
     after: tuple[tuple[str, float], ...] = ()
@@ -134,6 +136,7 @@ class _Run:
                 key=f"part:{self.facts.name}:{kind.value}",
                 title=f"{self.facts.name}: {kind.value}",
                 kind=kind,
+                first_hours=round(start + each * count, 4),
                 hours=round((start + each * count) * self.pace.get(kind, 1.0), 2),
                 position=self.facts.position if placed else "",
                 setup=setup,

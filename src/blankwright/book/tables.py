@@ -130,7 +130,7 @@ _TABLES: Final[dict[type[r.Record], Table]] = {
         _choice("state", r.TaskState),
         _ref("part"),
         *map(_text, ("major", "place", "position", "setup")),
-        _number("hours"),
+        *map(_number, ("hours", "first_hours")),
         _when("begun_at"),
         _when("done_at"),
         Column("by_hand", Boolean, nullable=False),

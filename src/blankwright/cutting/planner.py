@@ -275,7 +275,7 @@ class _Planner:
         half = self.settings.tab_width / 2 + cutter.radius
         others = [e for i, loop in enumerate(part.region.loops) if i != number for e in loop.edges]
         bends = [edge for bend in part.bends for edge in bend.edges]
-        tabs = place_tabs(outline.ccw(), wanted, half, others, bends)
+        tabs = place_tabs(outline.ccw(), wanted, half, cutter.radius, others, bends)
         if len(tabs) < wanted:
             what = "the part" if number == 0 else f"the waste of opening {number}"
             self.findings.append(

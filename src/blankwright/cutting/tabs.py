@@ -33,7 +33,12 @@ def usual_count(length: float) -> int:
 
 
 def place_tabs(
-    loop: Loop, count: int, half: float, holes: Sequence[Edge], bends: Sequence[Edge]
+    loop: Loop,
+    count: int,
+    half: float,
+    radius: float,
+    holes: Sequence[Edge],
+    bends: Sequence[Edge],
 ) -> tuple[Tab, ...]:
     """Choose places for tabs on the straight edges of a loop.
 
@@ -41,10 +46,11 @@ def place_tabs(
         loop: the edge of the part
         count: how many are wanted; fewer come back when there is no room
         half: half the length of a tab along the edge [mm]
+        radius: the cutter's radius [mm]; in an inside corner its way turns so much earlier
         holes: edges of openings to keep off
         bends: edges of bend strips to keep off
     """
-    spots = _room(loop, half, holes, bends)
+    spots = _room(loop, half, radius, holes, bends)
     if not spots or count <= 0:
         return ()
     total = loop.length
@@ -64,7 +70,7 @@ def place_tabs(
 
 
 def _room(
-    loop: Loop, half: float, holes: Sequence[Edge], bends: Sequence[Edge]
+    loop: Loop, half: float, radius: float, holes: Sequence[Edge], bends: Sequence[Edge]
 ) -> list[tuple[float, Point]]:
     reach_holes, reach_bends = half + CLEAR_OF_HOLES, half + CLEAR_OF_BENDS
     near_holes = EdgeIndex(holes, cell=max(10.0, 2 * reach_holes))
@@ -72,7 +78,7 @@ def _room(
     spots: list[tuple[float, Point]] = []
     begin = 0.0
     for edge in loop.edges:
-        margin = half + CLEAR_OF_CORNERS
+        margin = half + radius + CLEAR_OF_CORNERS
         room = edge.length - 2 * margin
         if isinstance(edge, Line) and room >= 0:
             steps = max(1, round(room / _STEP))

@@ -18,7 +18,6 @@ from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
 from blankwright.part.model import HoleKind
 
-
 BEND = "bend "
 """What a bend's label begins with; a leg may have the same name as its bend."""
 

@@ -67,13 +67,14 @@ class BlankLook:
     center_lines: bool = True
 
 
-_LOOK = BlankLook()
+FULL_LOOK = BlankLook()
+"""All lines and notes, mm and inch."""
 
 CENTER_LINE_GAP = 0.8
 """A centre line nearer than this to a sight line can be left out of prints [mm]."""
 
 
-def blank_drawing(blank: Blank, title: str, look: BlankLook = _LOOK) -> Drawing:
+def blank_drawing(blank: Blank, title: str, look: BlankLook = FULL_LOOK) -> Drawing:
     """Draw a blank at full size in its own frame, seen from its face side.
 
     Args:
@@ -106,7 +107,7 @@ def _edges(blank: Blank) -> Iterable[Item]:
         yield Ring(layer=HOLES, loop=loop)
 
 
-def bend_strokes(blank: Blank, bend: BlankBend, look: BlankLook = _LOOK) -> tuple[Stroke, ...]:
+def bend_strokes(blank: Blank, bend: BlankBend, look: BlankLook = FULL_LOOK) -> tuple[Stroke, ...]:
     """Return the lines of a bend as far as there is metal."""
     lines: list[tuple[Layer, Line]] = [
         (BEND_TANGENT, bend.parent_tangent),

@@ -127,7 +127,6 @@ def lay_grid(drawing: Drawing, setup: PrintSetup, turned: bool) -> Grid:
     )
 
 
-
 def _shows(drawing: Drawing, box: Box) -> bool:
     return any(item_reaches_into(item, box) for item in drawing.items)
 

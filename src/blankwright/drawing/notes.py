@@ -94,9 +94,14 @@ def height_of(rows: Sequence[Row]) -> float:
 
 
 def _sample(layer: Layer, width: float) -> Row:
-    line = Line((0.0, -2.6), (22.0, -2.6))
-    meaning = Text(layer=NOTES, text=layer.meaning, at=(25.0, -3.5), height=2.2)
-    return Row(height=4.8, items=(Stroke(layer=layer, edge=line), meaning))
+    line = Stroke(layer=layer, edge=Line((0.0, -2.6), (22.0, -2.6)))
+    items: list[Item] = [line]
+    rows = _wrapped(layer.meaning, width - 25.0, 2.2)
+    y = -0.7
+    for row in rows:
+        items.extend(item.moved(Move.shift(25.0, y)) for item in row.items)
+        y -= row.height
+    return Row(height=4.8 + row.height * (len(rows) - 1), items=tuple(items))
 
 
 def _wrapped(text: str, width: float, height: float, *, bold: bool = False) -> list[Row]:
@@ -110,7 +115,9 @@ def _wrapped(text: str, width: float, height: float, *, bold: bool = False) -> l
     return [
         Row(
             height=1.75 * height,
-            items=(Text(layer=NOTES, text=line, at=(0.0, -1.3 * height), height=height, bold=bold),),
+            items=(
+                Text(layer=NOTES, text=line, at=(0.0, -1.3 * height), height=height, bold=bold),
+            ),
         )
         for line in lines
     ]

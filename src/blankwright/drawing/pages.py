@@ -31,10 +31,12 @@ class RegisterMark:
     Args:
         name: its name on all of these pages
         at: where, on the drawing [mm]
+        clear: whether nothing else is drawn there
     """
 
     name: str
     at: Point
+    clear: bool
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -110,9 +110,7 @@ class PrinterError:
             raise BadInput(*problems)
 
     @classmethod
-    def measured(
-        cls, *, across: tuple[float, float], along: tuple[float, float]
-    ) -> PrinterError:
+    def measured(cls, *, across: tuple[float, float], along: tuple[float, float]) -> PrinterError:
         """Work it out from two lines of a print that were measured.
 
         Args:

@@ -173,5 +173,3 @@ def paper_notes(model: PaperModel) -> tuple[str, ...]:
     if len(model.sheets) > 1:
         notes.append("Some legs would lie on other paper: they are drawn apart, to be taped on.")
     return tuple(notes)
-
-

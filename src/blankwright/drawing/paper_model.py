@@ -156,9 +156,7 @@ def paper_model(blank: Blank) -> PaperModel:
     return PaperModel(sheets=sheets, folds=folds, places=places)
 
 
-def _fold(
-    bend: BlankBend, n: int, half: float, parent: Move, sheets: Sequence[Sheet]
-) -> Fold:
+def _fold(bend: BlankBend, n: int, half: float, parent: Move, sheets: Sequence[Sheet]) -> Fold:
     onto = bend.place.then(parent)
     lines: list[Line] = []
     regions = [region for sheet in sheets if bend.leg in sheet.flats for region in sheet.outline]

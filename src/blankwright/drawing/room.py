@@ -118,7 +118,10 @@ def reaches_into(line: Line, rect: Box) -> bool:
     """Say whether a line reaches into a rectangle (the clipping of Liang and Barsky)."""
     (ax, ay), (bx, by) = line.start, line.end
     t0, t1 = 0.0, 1.0
-    for start, step, low, high in ((ax, bx - ax, rect[0], rect[2]), (ay, by - ay, rect[1], rect[3])):
+    for start, step, low, high in (
+        (ax, bx - ax, rect[0], rect[2]),
+        (ay, by - ay, rect[1], rect[3]),
+    ):
         if abs(step) < 1e-12:
             if not low < start < high:
                 return False

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from blankwright.base.errors import NotPossible, Problem
@@ -14,9 +15,11 @@ from blankwright.drawing.model import Drawing, Fill, Item, Ring, Text
 from blankwright.drawing.notes import HOW_TO_PRINT, Row, SheetNotes, height_of, note_rows, stacked
 from blankwright.drawing.pages import Page, RegisterMark, ScaleBar
 from blankwright.drawing.paper import PrinterError, PrintSetup
+from blankwright.drawing.room import item_reaches_into
 from blankwright.geom.edges import Box, boxes_touch
 from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
+from blankwright.geom.vec import Point
 
 _MOST_PAGES = 400
 _COLUMN = 120.0
@@ -61,7 +64,7 @@ def tile(drawing: Drawing, setup: PrintSetup, notes: SheetNotes) -> tuple[Page, 
             single = _single_page(drawing, setup, notes, other)
             if other.rows * other.columns == 1 and single is not None:
                 return (single,)
-    marks = _register_marks(grid, names)
+    marks = _register_marks(drawing, grid, names)
     marked = drawing.plus(item for m in marks for item in register_mark(m.at, m.name))
     covers = _covers(drawing, setup, notes, grid, names, count)
     total = count + len(covers)
@@ -74,7 +77,6 @@ def tile(drawing: Drawing, setup: PrintSetup, notes: SheetNotes) -> tuple[Page, 
     return tuple(pages)
 
 
-
 Names = tuple[tuple[str, ...], ...]
 
 
@@ -82,25 +84,43 @@ def _count(names: Names) -> int:
     return sum(1 for row in names for name in row if name)
 
 
-def _register_marks(grid: Grid, names: Names) -> tuple[RegisterMark, ...]:
-    """Two marks in every strip that two neighbouring pages share."""
+def _register_marks(drawing: Drawing, grid: Grid, names: Names) -> tuple[RegisterMark, ...]:
+    """Two marks in every strip that two neighbouring pages share, clear of the drawing."""
     half = grid.overlap / 2
-    points: list[tuple[float, float]] = []
+    marks: list[RegisterMark] = []
+
+    def mark(places: Iterable[Point]) -> None:
+        kept = list(places)
+        free = next((p for p in kept if _is_clear(drawing, p)), None)
+        at = kept[0] if free is None else free
+        marks.append(RegisterMark(name=f"R{len(marks) + 1}", at=at, clear=free is not None))
+
     for i, row in enumerate(names):
         for j, name in enumerate(row):
             x0, y0, x1, y1 = grid.tile(i, j)
-            if not name:
-                continue
-            if j + 1 < grid.columns and row[j + 1]:
-                points.extend((x1 - half, y) for y in _near_ends(y0, y1, grid.overlap))
-            if i + 1 < grid.rows and names[i + 1][j]:
-                points.extend((x, y0 + half) for x in _near_ends(x0, x1, grid.overlap))
-    return tuple(RegisterMark(name=f"R{i + 1}", at=p) for i, p in enumerate(points))
+            if name and j + 1 < grid.columns and row[j + 1]:
+                for ys in _from_ends(y0, y1, grid.overlap):
+                    mark((x1 - half, y) for y in ys)
+            if name and i + 1 < grid.rows and names[i + 1][j]:
+                for xs in _from_ends(x0, x1, grid.overlap):
+                    mark((x, y0 + half) for x in xs)
+    return tuple(marks)
 
 
-def _near_ends(low: float, high: float, overlap: float) -> tuple[float, float]:
+def _from_ends(low: float, high: float, overlap: float) -> tuple[list[float], list[float]]:
+    """Return places for two marks: from either end of a strip towards its middle [mm]."""
     inset = overlap + 8.0
-    return (low + inset, high - inset)
+    count = max(1, int((high - low - 2 * inset - 20.0) / 2 / 2.5))
+    return (
+        [low + inset + 2.5 * i for i in range(count)],
+        [high - inset - 2.5 * i for i in range(count)],
+    )
+
+
+def _is_clear(drawing: Drawing, p: Point) -> bool:
+    x, y = p
+    box = (x - 5.0, y - 5.0, x + 7.5, y + 5.5)
+    return not any(item_reaches_into(item, box) for item in drawing.items)
 
 
 def _page(
@@ -134,7 +154,7 @@ def _with_foot(
     tall = ScaleBar(start=(x0 - 6.5, y0), length=bar_length(y1 - y0), upright=True)
     items: list[Item] = [*scale_bar(flat), *scale_bar(tall)]
     width = x1 - x0
-    if total > 1:
+    if _count(names) > 1:
         rows, columns = len(names), len(names[0])
         cell = min(30.0 / columns, 10.0 / rows, 8.0)
         box = (x1 - cell * columns, y0 - 21.5, x1, y0 - 21.5 + cell * rows)
@@ -160,9 +180,7 @@ def _compensated(printer: PrinterError) -> str:
     return f"The printer's own error is taken out: {across} % across, {along} % along the sheet."
 
 
-def _single_page(
-    drawing: Drawing, setup: PrintSetup, notes: SheetNotes, grid: Grid
-) -> Page | None:
+def _single_page(drawing: Drawing, setup: PrintSetup, notes: SheetNotes, grid: Grid) -> Page | None:
     """Return the one page with its notes beside or over the drawing, or nothing without room."""
     x0, y0, x1, y1 = grid.window
     wide, high = x1 - x0, y1 - y0
@@ -215,7 +233,7 @@ def _covers(
         items = stacked(page, x0 + EDGE, top)
         bottom = top - height_of(page) - 6.0
         rows = left
-        if not rows and bottom - y0 > 25.0:
+        if count > 1 and not rows and bottom - y0 > 25.0:
             items += _big_map(drawing, grid, names, (x0 + EDGE, y0 + EDGE, x1 - EDGE, bottom))
         pages.append(
             Page(
@@ -269,5 +287,3 @@ def _big_map(drawing: Drawing, grid: Grid, names: Names, room: Box) -> tuple[Ite
                 at = (left + grid.overlap * scale + 0.5 * height, top - 1.5 * height)
                 items.append(Text(layer=PAGE_MAP, text=name, at=at, height=height, bold=True))
     return tuple(items)
-
-

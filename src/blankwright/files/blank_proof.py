@@ -8,8 +8,8 @@ from blankwright.base.errors import Problem
 from blankwright.base.tolerance import PROOF
 from blankwright.base.units import fixed
 from blankwright.develop.blank import Blank
-from blankwright.drawing.blank_drawing import bend_strokes
-from blankwright.drawing.layers import BEND_CENTER, BEND_TANGENT, BLANK_EDGE, HOLES
+from blankwright.drawing.blank_drawing import BlankLook, bend_strokes
+from blankwright.drawing.layers import BEND_CENTER, BEND_TANGENT, BLANK_EDGE, HOLES, SIGHT_LINE
 from blankwright.files.edge_proof import edge_problems
 from blankwright.geom.edges import Edge
 from blankwright.geom.loop import Loop
@@ -21,6 +21,7 @@ def blank_problems(
     blank: Blank,
     loops: Mapping[str, Sequence[Loop]],
     edges: Mapping[str, Sequence[Edge]],
+    look: BlankLook,
 ) -> list[Problem]:
     """Return what is wrong with a blank read back from a file; nothing when it is right.
 
@@ -30,6 +31,7 @@ def blank_problems(
         blank: as it should be
         loops: closed loops of the file by layer, in the blank's frame [mm]
         edges: single edges of the file by layer, in the blank's frame [mm]
+        look: which lines it shows
     """
     problems: list[Problem] = []
     outlines = ((BLANK_EDGE.name, (blank.outline.outer,)), (HOLES.name, blank.outline.holes))
@@ -59,11 +61,11 @@ def blank_problems(
             )
         )
         problems.extend(_area_problems(code, place, found, wanted))
-    for layer in (BEND_TANGENT, BEND_CENTER):
+    for layer in (BEND_TANGENT, BEND_CENTER, SIGHT_LINE):
         lines = [
             stroke.edge
             for bend in blank.bends
-            for stroke in bend_strokes(blank, bend)
+            for stroke in bend_strokes(blank, bend, look)
             if stroke.layer is layer
         ]
         problems.extend(

@@ -76,9 +76,7 @@ def audit_dxf(data: bytes) -> None:
             ) from error
     found = [str(entry.message) for entry in (*auditor.errors, *auditor.fixes)]
     if found:
-        raise OurBug(
-            *(Problem(code="DXF-006", where="DXF file", got=message) for message in found)
-        )
+        raise OurBug(*(Problem(code="DXF-006", where="DXF file", got=message) for message in found))
 
 
 @contextmanager
@@ -148,9 +146,7 @@ def _add_edge(space: Any, edge: Edge, where: dict[str, str]) -> None:
         a, b = edge.begin, edge.begin + edge.sweep
         if edge.sweep < 0:
             a, b = b, a
-        space.add_arc(
-            edge.center, edge.radius, math.degrees(a), math.degrees(b), dxfattribs=where
-        )
+        space.add_arc(edge.center, edge.radius, math.degrees(a), math.degrees(b), dxfattribs=where)
 
 
 def _vertices(loop: Loop) -> Iterator[tuple[float, float, float]]:

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from blankwright.base.errors import BadInput, OurBug, Problem
 from blankwright.develop.blank import Blank
+from blankwright.drawing.blank_drawing import FULL_LOOK, BlankLook
 from blankwright.files.blank_proof import blank_problems
 from blankwright.files.dxf_read import read_dxf
 
 
-def prove_dxf(data: bytes, blank: Blank) -> None:
+def prove_dxf(data: bytes, blank: Blank, look: BlankLook = FULL_LOOK) -> None:
     """Read a DXF file back and measure it against the blank to 0.01 mm, both ways round.
 
     Args:
         data: the file
         blank: what it must hold
+        look: which of its lines it must show
 
     Raises:
         OurBug: when the file differs: by how much and where (DXF-003), has other units
@@ -33,6 +35,6 @@ def prove_dxf(data: bytes, blank: Blank) -> None:
                 allowed="units 4 (mm), measurement 1 (metric)",
             )
         )
-    problems.extend(blank_problems("DXF-003", "DXF file", blank, file.loops, file.edges))
+    problems.extend(blank_problems("DXF-003", "DXF file", blank, file.loops, file.edges, look))
     if problems:
         raise OurBug(*problems)

@@ -147,7 +147,8 @@ def _mark_problems(where: str, page: Page, ink: PageInk) -> list[Problem]:
     x0, y0, x1, y1 = page.window
     for mark in page.marks:
         at = page.on_page(mark.at)
-        if not (x0 + 5 < at[0] < x1 - 5 and y0 + 5 < at[1] < y1 - 5):
+        inside = x0 + 5 < at[0] < x1 - 5 and y0 + 5 < at[1] < y1 - 5
+        if not (mark.clear and inside):
             continue
         worst = 0.0
         # On each arm, between the circle and the arm's end, where nothing else is drawn.

@@ -175,9 +175,7 @@ class PageInk:
             return None
         return float((profile * across).sum() / total)
 
-    def profile(
-        self, at: Point, along: Point, reach: float, length: float
-    ) -> tuple[Array, Array]:
+    def profile(self, at: Point, along: Point, reach: float, length: float) -> tuple[Array, Array]:
         """Return ink averaged along a line, and where across it, both of shape (n,) [-], [mm]."""
         steps = max(3, 2 * math.ceil(reach / 0.02) + 1)
         across = np.linspace(-reach, reach, steps)

@@ -92,13 +92,13 @@ def _marks(item: Item, page: Page, move: Move) -> Iterator[tuple[Array, float]]:
     """Return points of an item in what is sent, and how far from them there may be ink [mm]."""
     points: list[Point] = []
     if isinstance(item, Text):
-        h = item.height
-        across = max(2, math.ceil((1.25 * item.width + h) / 0.3))
+        h, wide = item.height, 1.25 * item.width + item.height
+        across = max(2, math.ceil(wide / 0.3))
         up = max(2, math.ceil(1.7 * h / 0.3))
         frame = item.frame
         for i in range(across + 1):
             for j in range(up + 1):
-                x = (1.25 * item.width + h) * i / across - 0.125 * item.width - h / 2
+                x = wide * i / across - wide / 10 - h / 2
                 points.append(frame((x, -0.4 * h + 1.7 * h * j / up)))
         reach = 0.3
     elif isinstance(item, Fill):

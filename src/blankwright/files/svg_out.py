@@ -58,7 +58,9 @@ def _n(value: float) -> str:
 def _group(layer: Layer) -> str:
     dashes = ""
     if layer.dashes:
-        dashes = f' stroke-dasharray="{" ".join(_n(d) for d in layer.dashes)}" stroke-linecap="butt"'
+        dashes = (
+            f' stroke-dasharray="{" ".join(_n(d) for d in layer.dashes)}" stroke-linecap="butt"'
+        )
     return f'<g id={quoteattr(layer.name)} stroke-width="{_n(layer.weight)}"{dashes}>'
 
 

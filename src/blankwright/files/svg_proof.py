@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from blankwright.base.errors import BadInput, OurBug, Problem
 from blankwright.develop.blank import Blank
+from blankwright.drawing.blank_drawing import FULL_LOOK, BlankLook
 from blankwright.drawing.layers import BLANK_EDGE
 from blankwright.files.blank_proof import blank_problems
 from blankwright.files.svg_read import read_svg
@@ -11,7 +12,7 @@ from blankwright.geom.edges import box_around
 from blankwright.geom.move import Move
 
 
-def prove_svg(data: bytes, blank: Blank) -> None:
+def prove_svg(data: bytes, blank: Blank, look: BlankLook = FULL_LOOK) -> None:
     """Read an SVG file back and measure it against the blank to 0.01 mm, both ways round.
 
     A page has no place in the shop, so the file is first laid on the blank by the lower left
@@ -20,6 +21,7 @@ def prove_svg(data: bytes, blank: Blank) -> None:
     Args:
         data: the file
         blank: what it must hold
+        look: which of its lines it must show
 
     Raises:
         OurBug: when the file differs: by how much and where (SVG-003); when it can't be read
@@ -36,6 +38,6 @@ def prove_svg(data: bytes, blank: Blank) -> None:
     move = Move.shift(wanted[0] - box[0], wanted[1] - box[1])
     loops = {name: [loop.moved(move) for loop in found] for name, found in file.loops.items()}
     edges = {name: [edge.moved(move) for edge in found] for name, found in file.edges.items()}
-    problems = blank_problems("SVG-003", "SVG file", blank, loops, edges)
+    problems = blank_problems("SVG-003", "SVG file", blank, loops, edges, look)
     if problems:
         raise OurBug(*problems)

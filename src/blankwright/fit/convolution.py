@@ -109,8 +109,9 @@ def _cycles(following: list[int]) -> Iterable[list[int]]:
 
 
 def _without_repeats(points: Array) -> Array:
-    far = np.hypot(*(np.roll(points, -1, axis=0) - points).T) > GRID
-    return points[far]
+    step = np.roll(points, -1, axis=0) - points
+    kept: Array = points[np.hypot(step[:, 0], step[:, 1]) > GRID]
+    return kept
 
 
 def simple_pieces(polygon: Any) -> list[Array]:

@@ -14,6 +14,7 @@ slices in place of boxes.
 from __future__ import annotations
 
 import heapq
+import itertools
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -141,8 +142,8 @@ def _first_slices(question: PlanarQuestion, shapes: Shapes) -> list[Slice]:
     step = span / count
     half = step / 2 * (1 + 1e-9)
     edges = [-span / 2 + i * step for i in range(count)] + [span / 2]
-    slices = [Slice(shapes, a, b, half) for a, b in zip(edges, edges[1:], strict=False)]
-    for a, b in zip(slices, slices[1:], strict=False):
+    slices = [Slice(shapes, a, b, half) for a, b in itertools.pairwise(edges)]
+    for a, b in itertools.pairwise(slices):
         a.after, b.before = b, a
     if whole:
         slices[0].before, slices[-1].after = slices[-1], slices[0]
@@ -222,9 +223,7 @@ def _doubtful(chain: tuple[Node, ...], known: dict[Node, Node | None], outside: 
     back: list[int] = []
     for k in range(len(chain) - 1, first, -1):
         here, i = chain[k]
-        inside_maybe = [
-            j for j, r in enumerate(here.sure) if shapely.intersects(r, here.maybe[i])
-        ]
+        inside_maybe = [j for j, r in enumerate(here.sure) if shapely.intersects(r, here.maybe[i])]
         if k == len(chain) - 1:
             back = [j for j in inside_maybe if shapely.intersects(here.sure[j], outside)]
         else:
@@ -250,9 +249,7 @@ def _span(nodes: dict[Node, Node | None]) -> tuple[float, float]:
 
 
 def _blocked(at_rest: list[Slice], made: int) -> Found:
-    return Found(
-        verdict=Verdict.BLOCKED_AT_REST, slack=min(s.slack for s in at_rest), slices=made
-    )
+    return Found(verdict=Verdict.BLOCKED_AT_REST, slack=min(s.slack for s in at_rest), slices=made)
 
 
 def _narrowest(here: Slice, chain: tuple[Node, ...]) -> State:

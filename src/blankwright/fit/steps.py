@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -73,7 +74,7 @@ def tell(
     """
     order = list(reversed(states)) if going_in else list(states)
     steps = []
-    for begin, end in zip(order, order[1:], strict=False):
+    for begin, end in itertools.pairwise(order):
         array, found = sweep.profile(as_array((begin, end)), 1.0)
         k = int(np.argmin(found))
         wall, point, _ = sweep.nearest(array[k])

@@ -8,6 +8,7 @@ is halved.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -101,7 +102,7 @@ class Sweep:
             step: greatest motion of any point of the part between two [mm]
         """
         dense = [states[:1]]
-        for a, b in zip(states, states[1:], strict=False):
+        for a, b in itertools.pairwise(states):
             n = max(1, int(np.ceil(self._length(a, b) / step)))
             dense.append(a + (b - a) * (np.arange(1, n + 1) / n)[:, None])
         array = np.concatenate(dense)
@@ -127,9 +128,10 @@ class Sweep:
         )
 
     def _bound(self, a: Array, b: Array, d0: float, d1: float, floor: float) -> float:
-        """Refine the lower bound on one stretch to within a few hundredths of the floor."""
+        """Refine the lower bound on one stretch until it is near the least clearance found."""
         bound = (d0 + d1 - self._length(a, b)) / 2
-        if bound >= floor - 0.01 or self._length(a, b) < 0.005:
+        near = min(0.01, max(0.1 * abs(floor), 0.0002))
+        if bound >= floor - near or self._length(a, b) < near:
             return bound
         m = (a + b) / 2
         d = float(self.clearances(m[None, :])[0])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import heapq
+import itertools
 import math
 from collections.abc import Sequence
 from typing import Any
@@ -34,7 +35,7 @@ def raw_way(question: PlanarQuestion, chain: Sequence[Node]) -> list[State]:
     here = first.sure[chain[0][1]]
     at = _into(here, at)
     states.append(State(turn, *at))
-    for (s, i), (t, j) in zip(chain, chain[1:], strict=False):
+    for (s, i), (t, j) in itertools.pairwise(chain):
         region, following = s.sure[i], t.sure[j]
         to = _crossing(region, following, at)
         states.extend(State(turn, *p) for p in _route(region, at, to)[1:])

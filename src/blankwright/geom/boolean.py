@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from enum import Enum
 
 from blankwright.base.tolerance import TOUCH
-from blankwright.geom.edges import Edge, boxes_touch
+from blankwright.geom.edges import Box, Edge, boxes_touch
 from blankwright.geom.loop import Loop
 from blankwright.geom.pieces import Piece, Vertices, by_key, coincident, cut_up, stitch
 from blankwright.geom.region import Region
@@ -52,43 +52,50 @@ def cut_out(regions: Sequence[Region], loops: Iterable[Loop]) -> tuple[Region, .
     Loops that touch no edge become holes at once; only the others go through `difference`.
     """
     crossing: list[Loop] = []
-    pieces = list(regions)
+    clean: list[list[Loop]] = [[] for _ in regions]
+    # Boxes of the outer edges one by one, of holes as wholes: only what comes near is looked at.
+    boxes = [
+        [edge.box for edge in region.outer.edges] + [hole.box for hole in region.holes]
+        for region in regions
+    ]
     for loop in loops:
-        if not any(boxes_touch(loop.box, piece.box, TOUCH) for piece in pieces):
+        if not any(boxes_touch(loop.box, region.box, TOUCH) for region in regions):
             continue
-        home = _home_of_clean_hole(loop, pieces)
-        if home is None:
+        home = _home_of_clean_hole(loop, regions, boxes)
+        if home < 0:
             crossing.append(loop)
         else:
-            region = pieces[home]
-            pieces[home] = Region(region.outer, (*region.holes, loop.ccw().reversed()))
-    result = tuple(pieces)
+            boxes[home].append(loop.box)
+            clean[home].append(loop.ccw().reversed())
+    result = tuple(
+        Region(region.outer, (*region.holes, *holes)) if holes else region
+        for region, holes in zip(regions, clean, strict=True)
+    )
     for cutter in union_all(Region(loop.ccw()) for loop in crossing):
         result = difference(result, (cutter,))
     return result
 
 
-def _home_of_clean_hole(loop: Loop, regions: Sequence[Region]) -> int | None:
-    for region in regions:
-        for other in region.loops:
-            if boxes_touch(loop.box, other.box, TOUCH) and any(
-                boxes_touch(loop.box, edge.box, TOUCH) for edge in other.edges
-            ):
-                return None
+def _home_of_clean_hole(loop: Loop, regions: Sequence[Region], boxes: list[list[Box]]) -> int:
+    """Return which region a loop makes a hole in without touching any edge; −1 for none."""
+    x0, y0, x1, y1 = loop.box
+    x0, y0, x1, y1 = x0 - TOUCH, y0 - TOUCH, x1 + TOUCH, y1 + TOUCH
+    for own in boxes:
+        for bx0, by0, bx1, by1 in own:
+            if bx0 <= x1 and x0 <= bx1 and by0 <= y1 and y0 <= by1:
+                return -1
     p = loop.edges[0].start
     for i, region in enumerate(regions):
         if region.contains(p):
-            # A hole of the region may lie inside the loop: that is a matter for `difference`.
-            if any(loop.contains(hole.edges[0].start) for hole in region.holes):
-                return None
             return i
-    return None
+    return -1
 
 
 def merged(regions: Sequence[Region]) -> tuple[Region, ...]:
     """Join regions that touch along edges but do not overlap, such as flats and bends."""
     vertices = Vertices()
     pieces: list[Piece] = []
+    regions, aside = _set_aside(regions, regions)
     for i, region in enumerate(regions):
         others = [
             edge
@@ -107,7 +114,7 @@ def merged(regions: Sequence[Region]) -> tuple[Region, ...]:
     for key, found in table.items():
         kept.extend(_uncancelled(found) if key in inner else found)
     order = {id(piece): i for i, piece in enumerate(pieces)}
-    return stitch(sorted(kept, key=lambda piece: order[id(piece)]))
+    return _with_holes(stitch(sorted(kept, key=lambda piece: order[id(piece)])), aside)
 
 
 def _uncancelled(pieces: list[Piece]) -> list[Piece]:
@@ -122,17 +129,76 @@ def _uncancelled(pieces: list[Piece]) -> list[Piece]:
     return left
 
 
+def _parted(
+    regions: Sequence[Region], others: Sequence[Region]
+) -> tuple[tuple[Region, ...], tuple[Region, ...]]:
+    """Part regions into those whose box comes near any of the others, and the rest."""
+    boxes = [other.box for other in others]
+    near: list[Region] = []
+    far: list[Region] = []
+    for region in regions:
+        touched = any(boxes_touch(region.box, box, TOUCH) for box in boxes)
+        (near if touched else far).append(region)
+    return tuple(near), tuple(far)
+
+
+def _set_aside(
+    regions: Sequence[Region], others: Sequence[Region]
+) -> tuple[tuple[Region, ...], list[Loop]]:
+    """Part regions from those of their holes that no *other* region comes near."""
+    kept: list[Region] = []
+    aside: list[Loop] = []
+    for region in regions:
+        near = [o.box for o in others if o is not region and boxes_touch(o.box, region.box, TOUCH)]
+        holes: list[Loop] = []
+        for hole in region.holes:
+            touched = any(boxes_touch(hole.box, box, TOUCH) for box in near)
+            (holes if touched else aside).append(hole)
+        few = len(holes) == len(region.holes)
+        kept.append(region if few else Region(region.outer, tuple(holes)))
+    return tuple(kept), aside
+
+
+def _with_holes(regions: tuple[Region, ...], holes: Sequence[Loop]) -> tuple[Region, ...]:
+    """Give holes that were set aside back to the regions around them."""
+    if not holes:
+        return regions
+    own: list[list[Loop]] = [[] for _ in regions]
+    for hole in holes:
+        p = hole.edges[0].point(0.5)
+        home = 0
+        if len(regions) > 1:
+            home = next((i for i, region in enumerate(regions) if region.contains(p)), -1)
+        if home >= 0:
+            own[home].append(hole)
+    return tuple(
+        Region(region.outer, (*region.holes, *more)) if more else region
+        for region, more in zip(regions, own, strict=True)
+    )
+
+
 def _combine(a: tuple[Region, ...], b: tuple[Region, ...], keep: _Keep) -> tuple[Region, ...]:
-    near = [r for r in b if any(boxes_touch(r.box, s.box, TOUCH) for s in a)]
-    if not near:
+    near_b, far_b = _parted(b, a)
+    if not near_b:
         return {_Keep.UNION: a + b, _Keep.OVERLAP: (), _Keep.DIFFERENCE: a}[keep]
+    near_a, far = _parted(a, near_b)
+    if keep is _Keep.OVERLAP:
+        far = ()
+    elif keep is _Keep.UNION:
+        far += far_b
+    a, aside = _set_aside(near_a, near_b)
+    b, aside_b = _set_aside(near_b, near_a)
+    if keep is _Keep.OVERLAP:
+        aside = []
+    elif keep is _Keep.UNION:
+        aside = aside + aside_b
     edges_a: list[Edge] = [edge for region in a for edge in region.edges]
     edges_b: list[Edge] = [edge for region in b for edge in region.edges]
     vertices = Vertices()
-    # Each set is cut by its own edges too: its regions may touch one another at a point that
-    # lies on a stretch shared with the other set.
-    pieces_a = cut_up(edges_a, edges_a + edges_b, vertices)
-    pieces_b = cut_up(edges_b, edges_a + edges_b, vertices)
+    # A set of several loops is cut by its own edges too: its loops may touch one another at a
+    # point that lies on a stretch shared with the other set.
+    pieces_a = cut_up(edges_a, edges_a + edges_b if _loops(a) > 1 else edges_b, vertices)
+    pieces_b = cut_up(edges_b, edges_a + edges_b if _loops(b) > 1 else edges_a, vertices)
     table_a, table_b = by_key(pieces_a), by_key(pieces_b)
     kept: list[Piece] = []
     for piece in pieces_a:
@@ -152,9 +218,13 @@ def _combine(a: tuple[Region, ...], b: tuple[Region, ...], keep: _Keep) -> tuple
                 kept.append(piece.reversed())
         elif inside == (keep is _Keep.OVERLAP):
             kept.append(piece)
-    return stitch(kept)
+    return (*_with_holes(stitch(kept), aside), *far)
 
 
 def _within(regions: Sequence[Region], piece: Piece) -> bool:
     p = piece.edge.point(0.5)
     return any(region.contains(p) for region in regions)
+
+
+def _loops(regions: Sequence[Region]) -> int:
+    return sum(1 + len(region.holes) for region in regions)

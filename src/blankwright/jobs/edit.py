@@ -10,17 +10,19 @@ from blankwright.base.errors import NotPossible, Problem
 def set_value(text: str, place: str, typed: str) -> str:
     """Return a part file's text with the value at a place set to what was typed.
 
+    What is typed half way is taken as it is: the text may not read as a part afterwards.
+
     Args:
         text: what the part file holds
         place: where, such as ``bends.left.angle`` or ``flats.floor.outline.rectangle[1]``
         typed: what was typed, without quotes
 
     Raises:
-        BadInput: when there is no such place
+        BadInput: when there is no such place, or the text is not TOML
     """
     from blankwright.files.partfile import editing
 
-    return editing.set_value(text, place, typed)
+    return editing.set_value(text, place, typed, checked=False)
 
 
 def add_size(text: str, name: str, typed: str) -> str:
@@ -54,7 +56,7 @@ def hold_up(text: str, keys: Sequence[str]) -> str:
     for key in keys:
         try:
             return editing.remove_value(text, f'overrides."{key}"')
-        except KeyError:
+        except editing.NoPlace:
             continue
     return text
 

@@ -359,7 +359,7 @@ class History:
 def _unreadable(path: Path, error: Exception) -> FileProblem:
     return FileProblem(
         Problem(
-            code="FILE-002",
+            code="PAGE-011",
             where=str(path),
             got=f"the file can't be read ({getattr(error, 'strerror', None) or error})",
             fix="Check that it exists, is a text file in UTF-8 and may be read",

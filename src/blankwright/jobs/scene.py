@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from blankwright.base.tolerance import TOUCH
-from blankwright.develop.blank import Blank, BlankBend
+from blankwright.develop.blank import Blank, BlankBend, BlankFlat
 from blankwright.develop.formed import Formed, locate
 from blankwright.geom.edges import Arc, Edge
 from blankwright.geom.loop import Loop
@@ -56,6 +56,7 @@ def scene_of(blank: Blank) -> Json:
                 "d": region_path(flat.region),
                 "rings": [_rings(flat.region)],
                 "middle": _middle(flat.region),
+                "size": _own_size(flat),
             }
             for flat in blank.flats
         ],
@@ -174,10 +175,12 @@ class Facet:
     Args:
         d: SVG path [mm], y down
         tone: how lit it is, 0 dark to 1 light [-]
+        bend: whether it is a strip of a bend, which has no outline of its own
     """
 
     d: str
     tone: float
+    bend: bool = False
 
 
 def pictorial(formed: Formed, chords: int = 5) -> tuple[tuple[Facet, ...], list[float]]:
@@ -213,7 +216,7 @@ def pictorial(formed: Formed, chords: int = 5) -> tuple[tuple[Facet, ...], list[
             "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in ring.tolist()) + "Z" for ring in flat
         )
         depth = float((outer @ toward).mean())
-        shapes.append((depth, Facet(path, round(tone, 3)), flat[0]))
+        shapes.append((depth, Facet(path, round(tone, 3), name in formed.bends), flat[0]))
     shapes.sort(key=lambda shape: shape[0])
     corners = np.concatenate([shape[2] for shape in shapes])
     least, most = corners.min(axis=0), corners.max(axis=0)
@@ -277,6 +280,12 @@ def _edge(edge: Edge) -> list[float]:
 def _rings(region: Region) -> list[list[list[float]]]:
     outer, holes = region.polygon(PICTURE_SAG)
     return [[_p(p) for p in ring] for ring in (outer, *holes)]
+
+
+def _own_size(flat: BlankFlat) -> list[float]:
+    """Return a flat's extent along its own x and y, tangent line to tangent line [mm]."""
+    x0, y0, x1, y1 = flat.region.outer.moved(flat.place.inverse()).box
+    return [_r(x1 - x0), _r(y1 - y0)]
 
 
 def _middle(region: Region) -> list[float]:

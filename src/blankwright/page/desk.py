@@ -122,8 +122,8 @@ class PartSheet:
         owner = self._placed.get(place)
         if owner is not None and owner[0] != group and owner[1] != seen:
             raise Clash(place, owner[1], typed)
-        self._placed[place] = (group, typed)
         text = set_value(self.text, place, typed)
+        self._placed[place] = (group, typed)
         self.put(text, label or f"{place}: {typed}", group)
 
     def put_text(self, text: str, base: str, group: str) -> None:
@@ -346,7 +346,10 @@ class Desk:
             size=list(state.blank.size),
             stops=found["stop"],
             asks=found["ask"],
-            picture={"box": box, "facets": [{"d": f.d, "tone": f.tone} for f in facets]},
+            picture={
+                "box": box,
+                "facets": [{"d": f.d, "tone": f.tone, "bend": f.bend} for f in facets],
+            },
         )
         return slip
 

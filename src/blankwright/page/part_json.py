@@ -79,7 +79,7 @@ def _place(problem: Problem) -> str:
 def _files(state: PartState | None, problems: Sequence[Problem]) -> str:
     if problems or state is None:
         return "Blocked"
-    return "Blocked" if state.blocked else "Free to make"
+    return "Blocked" if state.blocked else "Free"
 
 
 def _also(group: Json, part: Part | None) -> None:
@@ -106,20 +106,19 @@ def _fill(row: Json, part: Part | None, wrong: Mapping[str, Problem]) -> None:
     stated = part.stated.get(place)
     if stated is not None:
         row.update(value=stated.value, kind=stated.kind, trail=place)
-    if place.startswith("sizes.") and "plus_minus" not in place and not place.endswith(".note"):
-        name = row["thing"].removeprefix("size ")
-        for size in part.sizes:
-            if size.name == name:
-                origin = size.origin.value
-                row.update(
-                    value=size.value,
-                    kind=size.kind,
-                    origin="" if origin == "formula" else origin,
-                    note=size.note,
-                    trail=f"size {name}",
-                )
-                if "." in place.removeprefix("sizes."):
-                    row["label"] = name
+    if not place.startswith("sizes."):
+        return
+    # A named size has its step in the trail under its own name, whichever line stands for it.
+    steps = place.split(".")
+    stands = len(steps) == 2 or steps[-1] in ("drawn", "measured", "drill")
+    for size in part.sizes:
+        if f"size {size.name}" == row["thing"] and stands and size.text == row["typed"]:
+            row.update(
+                value=size.value,
+                kind=size.kind,
+                origin=size.origin.value,
+                trail=f"size {size.name}",
+            )
 
 
 def _findings(findings: Sequence[Finding]) -> list[Json]:

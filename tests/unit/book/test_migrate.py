@@ -62,6 +62,9 @@ def test_a_version_1_book_opens_with_all_it_held(old_book: Path) -> None:
             assert after[name] == [(NEWEST,)]
         elif name == "photo":
             assert after[name] == [(*row, "") for row in held]
+        elif name == "task":
+            assert [row[:-1] for row in after[name]] == held
+            assert [row[-1] for row in after[name]] == [0.5, 1.0, 0.8]
         else:
             assert after[name] == held, name
     with book.read() as reader:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+import numpy as np
+
 from blankwright.base.findings import Finding, Level
 from blankwright.develop.blank import BlankBend, BlankHole
 from blankwright.develop.checks.common import PRACTICE, Checked, mm
-from blankwright.geom import vec
 from blankwright.geom.apart import edges_apart
-from blankwright.geom.edges import Edge, boxes_touch
+from blankwright.geom.edges import Box, Edge, boxes_touch
 from blankwright.geom.loop import Loop
 from blankwright.handbook.edge import (
     Limit,
@@ -23,22 +24,40 @@ from blankwright.part.model import HoleKind
 FASTENER = 8.0
 """Round holes up to this diameter [mm] are taken for fasteners, and held to edge distance."""
 
+_SAME = 1e-3
+"""Loops whose boxes differ by less than this are one [mm]."""
+
 
 def check_holes(checked: Checked) -> Iterator[Finding]:
     """Report holes too near an edge, a bend or one another."""
     holes = [hole for hole in checked.blank.holes if hole.kind is not HoleKind.RELIEF]
-    rims = _rims(checked)
-    for i, hole in enumerate(holes):
-        for bend in checked.blank.bends:
-            yield from _near_bend(checked, hole, bend)
-        yield from _near_edge(checked, hole, rims)
-        for other in holes[i + 1 :]:
-            yield from _near_hole(hole, other)
-
-
-def _rims(checked: Checked) -> list[tuple[Loop, list[Edge]]]:
-    """Every loop of the blank's outline with its edges."""
-    return [(loop, list(loop.edges)) for loop in checked.blank.outline.loops]
+    thickness = checked.blank.thickness
+    round_limit, other_limit = hole_to_bend(thickness), cut_out_to_bend(thickness)
+    strips = [
+        (bend, Loop.rectangle(0.0, 0.0, bend.width, bend.allowance).moved(bend.place))
+        for bend in checked.blank.bends
+    ]
+    whole = {_rounded(loop.box) for loop in checked.blank.outline.holes}
+    rims = [
+        (edge, edge.box)
+        for loop in checked.blank.outline.loops
+        if not _is_small_circle(loop)
+        for edge in loop.edges
+    ]
+    limits: dict[float, Limit] = {}
+    for hole in holes:
+        limit = other_limit if hole.diameter is None else round_limit
+        for bend, strip in strips:
+            if boxes_touch(strip.box, hole.loop.box, limit.value):
+                yield from _near_bend(hole, bend, strip, limit)
+        if _rounded(hole.loop.box) not in whole:
+            yield _opened(hole)
+        elif is_fastener(hole):
+            diameter = hole.diameter or 0.0
+            if diameter not in limits:
+                limits[diameter] = edge_distance(diameter)
+            yield from _near_edge(hole, diameter, rims, limits[diameter])
+    yield from _near_holes([hole for hole in holes if is_fastener(hole)])
 
 
 def is_fastener(hole: BlankHole) -> bool:
@@ -47,21 +66,22 @@ def is_fastener(hole: BlankHole) -> bool:
     return diameter is not None and hole.kind is HoleKind.ROUND and diameter <= FASTENER
 
 
-def _near_bend(checked: Checked, hole: BlankHole, bend: BlankBend) -> Iterator[Finding]:
-    thickness = checked.blank.thickness
-    limit = hole_to_bend(thickness) if hole.diameter is not None else cut_out_to_bend(thickness)
-    strip = Loop.rectangle(0.0, 0.0, bend.width, bend.allowance).moved(bend.place)
-    if not boxes_touch(strip.box, hole.loop.box, limit.value):
-        return
+def _rounded(box: Box) -> tuple[int, ...]:
+    return tuple(round(x / _SAME) for x in box)
+
+
+def _is_small_circle(loop: Loop) -> bool:
+    """A small round hole's distance to another hole is pitch, not edge distance."""
+    circle = loop.as_circle
+    return circle is not None and 2 * circle.radius <= FASTENER
+
+
+def _near_bend(hole: BlankHole, bend: BlankBend, strip: Loop, limit: Limit) -> Iterator[Finding]:
     gap = edges_apart(hole.loop.edges, strip.edges, limit.value)
-    across = strip.contains(hole.center) or gap <= 1e-6
-    if not across and gap >= limit.value:
-        return
-    if across:
-        drilled = is_fastener(hole)
+    if gap <= 1e-6 or strip.contains(hole.center):
         yield Finding(
             code="HOLE-003",
-            level=Level.ASK if drilled else Level.NOTE,
+            level=Level.ASK if is_fastener(hole) else Level.NOTE,
             place=f"hole {hole.name}",
             got=f"it lies on bend {bend.name} and will stretch when bent",
             limit="off the bend",
@@ -69,51 +89,40 @@ def _near_bend(checked: Checked, hole: BlankHole, bend: BlankBend) -> Iterator[F
             fix="Drill or cut it after bending, or move it off the bend",
             at=hole.center,
         )
-        return
-    yield _too_near(hole, bend, gap, limit)
+    elif gap < limit.value:
+        yield Finding(
+            code="HOLE-001",
+            level=Level.ASK,
+            place=f"hole {hole.name}",
+            got=f"its edge is {mm(gap)} from the tangent line of bend {bend.name}",
+            limit=f"{mm(limit.value)} ({limit.rule})",
+            source=limit.source,
+            fix=f"Move it {mm(limit.value - gap)} away from the bend, or drill it after bending",
+            at=hole.center,
+        )
 
 
-def _too_near(hole: BlankHole, bend: BlankBend, gap: float, limit: Limit) -> Finding:
+def _opened(hole: BlankHole) -> Finding:
     return Finding(
-        code="HOLE-001",
-        level=Level.ASK,
+        code="HOLE-005",
+        level=Level.NOTE if hole.diameter is None else Level.ASK,
         place=f"hole {hole.name}",
-        got=f"its edge is {mm(gap)} from the tangent line of bend {bend.name}",
-        limit=f"{mm(limit.value)} ({limit.rule})",
-        source=limit.source,
-        fix=f"Move it {mm(limit.value - gap)} away from the bend, or drill it after bending",
+        got="it opens into the edge or into another opening, or lies off the metal",
+        limit="metal all round it",
+        source=PRACTICE,
+        fix="Move it, unless the drawing wants it so",
         at=hole.center,
     )
 
 
 def _near_edge(
-    checked: Checked, hole: BlankHole, rims: Sequence[tuple[Loop, list[Edge]]]
+    hole: BlankHole, diameter: float, rims: Sequence[tuple[Edge, Box]], limit: Limit
 ) -> Iterator[Finding]:
-    own = _own_rim(hole, rims)
-    if own is None:
-        drilled = hole.diameter is not None
-        yield Finding(
-            code="HOLE-005",
-            level=Level.ASK if drilled else Level.NOTE,
-            place=f"hole {hole.name}",
-            got="it opens into the edge or into another opening",
-            limit="metal all round it",
-            source=PRACTICE,
-            fix="Move it, unless the drawing wants it so",
-            at=hole.center,
-        )
-        return
-    diameter = hole.diameter
-    if diameter is None or not is_fastener(hole):
-        return
-    limit = edge_distance(diameter)
     reach = limit.value - diameter / 2
-    gap = edges_apart(
-        own.edges,
-        [e for loop, es in rims if not _is_drilled(loop, checked, own) for e in es],
-        reach,
-    )
-    if gap < reach - 1e-3:
+    box = hole.loop.box
+    near = [edge for edge, edge_box in rims if boxes_touch(box, edge_box, reach)]
+    gap = edges_apart(hole.loop.edges, near, reach)
+    if gap < reach - _SAME:
         yield Finding(
             code="HOLE-002",
             level=Level.ASK,
@@ -126,34 +135,22 @@ def _near_edge(
         )
 
 
-def _own_rim(hole: BlankHole, rims: Sequence[tuple[Loop, list[Edge]]]) -> Loop | None:
-    """Return the loop of the outline that is this hole, whole."""
-    for loop, _ in rims[1:]:
-        if abs(loop.area + hole.loop.area) < 1e-3 and all(
-            abs(a - b) < 1e-3 for a, b in zip(loop.box, hole.loop.box, strict=True)
-        ):
-            return loop
-    return None
-
-
-def _is_drilled(loop: Loop, checked: Checked, own: Loop) -> bool:
-    """Say whether a loop is the hole itself or another small round hole: pitch, not edge."""
-    circle = loop.as_circle
-    return loop is own or (circle is not None and 2 * circle.radius <= FASTENER)
-
-
-def _near_hole(hole: BlankHole, other: BlankHole) -> Iterator[Finding]:
-    if not (is_fastener(hole) and is_fastener(other)):
+def _near_holes(holes: Sequence[BlankHole]) -> Iterator[Finding]:
+    if len(holes) < 2:
         return
-    diameter = max(hole.diameter or 0.0, other.diameter or 0.0)
-    limit = least_pitch(diameter)
-    pitch = vec.distance(hole.center, other.center)
-    if pitch < limit.value - 1e-3:
+    factor = least_pitch(1.0).value
+    centers = np.array([hole.center for hole in holes])
+    wanted = factor * np.array([hole.diameter for hole in holes], dtype=float)
+    gaps = np.hypot(*(centers[:, None, :] - centers[None, :, :]).transpose(2, 0, 1))
+    close = gaps < np.maximum(wanted[:, None], wanted[None, :]) - _SAME
+    for i, j in np.argwhere(np.triu(close, 1)):
+        hole, other = holes[i], holes[j]
+        limit = least_pitch(max(hole.diameter or 0.0, other.diameter or 0.0))
         yield Finding(
             code="HOLE-004",
             level=Level.ASK,
             place=f"hole {hole.name}",
-            got=f"it is {mm(pitch)} from hole {other.name}, centre to centre",
+            got=f"it is {mm(float(gaps[i, j]))} from hole {other.name}, centre to centre",
             limit=f"{mm(limit.value)} ({limit.rule})",
             source=limit.source,
             fix="Space them wider, or take a smaller fastener",

@@ -41,11 +41,15 @@ class Positions:
 
     Args:
         lines: place to line, 1 for the first
-        values: place to the first and last character of the value
+        values: place to the first character of the value and the one behind it
+        keys: every key as it is written, in headings too: place, first character, one behind
+        heads: every heading: place, first character, one behind
     """
 
     lines: dict[str, int] = field(default_factory=dict)
     values: dict[str, tuple[int, int]] = field(default_factory=dict)
+    keys: list[tuple[str, int, int]] = field(default_factory=list)
+    heads: list[tuple[str, int, int]] = field(default_factory=list)
 
     def line(self, place: str) -> int:
         """Return the line of a place, or of the nearest thing around it that is in the file."""
@@ -76,20 +80,15 @@ class _Scan:
         text = self.text
         self._skip(_BLANK)
         while self.at < len(text):
-            if text.startswith("[[", self.at):
+            if text[self.at] == "[":
                 start = self.at
-                self.at += 2
-                prefix = self._table(self._key(), True)
+                brackets = 2 if text.startswith("[[", self.at) else 1
+                self.at += brackets
+                prefix = self._table(self._key(), brackets == 2)
                 self._note(prefix, start)
                 self._skip(_GAP)
-                self.at += 2
-            elif text[self.at] == "[":
-                start = self.at
-                self.at += 1
-                prefix = self._table(self._key(), False)
-                self._note(prefix, start)
-                self._skip(_GAP)
-                self.at += 1
+                self.at += brackets
+                self.found.heads.append((place_of(prefix), start, self.at))
             else:
                 self._pair(prefix)
             self._skip(_BLANK)
@@ -104,11 +103,12 @@ class _Scan:
         line = bisect_right(self.breaks, start - 1) + 1 if start else 1
         self.found.lines.setdefault(place_of(path), line)
 
-    def _table(self, key: Path, member: bool) -> Path:
+    def _table(self, key: list[tuple[str, int, int]], member: bool) -> Path:
         """Return the full path of a table header, with the number of each array's last member."""
         path: Path = ()
-        for i, step in enumerate(key):
+        for i, (step, begin, end) in enumerate(key):
             path = (*path, step)
+            self.found.keys.append((place_of(path), begin, end))
             last = i == len(key) - 1
             if last and member:
                 self.arrays[path] = self.arrays.get(path, 0) + 1
@@ -116,31 +116,33 @@ class _Scan:
                 path = (*path, self.arrays[path])
         return path
 
-    def _key(self) -> Path:
-        steps: list[str] = []
+    def _key(self) -> list[tuple[str, int, int]]:
+        """Read a key: each step of it, with its first character and the one behind it."""
+        steps: list[tuple[str, int, int]] = []
         while True:
             self._skip(_GAP)
-            char = self.text[self.at]
-            if char in "\"'":
-                begin = self.at
+            begin = self.at
+            if self.text[begin] in "\"'":
                 self._string()
-                steps.append(_unquoted(self.text[begin : self.at]))
+                name = _unquoted(self.text[begin : self.at])
             else:
-                match = _BARE_KEY.match(self.text, self.at)
+                match = _BARE_KEY.match(self.text, begin)
                 assert match is not None
-                steps.append(match[0])
-                self.at = match.end()
+                name, self.at = match[0], match.end()
+            steps.append((name, begin, self.at))
             self._skip(_GAP)
             if self.text[self.at] != ".":
-                return tuple(steps)
+                return steps
             self.at += 1
 
     def _pair(self, prefix: Path) -> None:
         start = self.at
         key = self._key()
-        path = (*prefix, *key)
-        for i in range(len(prefix) + 1, len(path) + 1):
-            self._note(path[:i], start)
+        path = prefix
+        for step, begin, end in key:
+            path = (*path, step)
+            self._note(path, start)
+            self.found.keys.append((place_of(path), begin, end))
         self.at += 1  # the equals sign
         self._skip(_GAP)
         self._value(path)

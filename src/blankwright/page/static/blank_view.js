@@ -3,21 +3,23 @@ import { desk, lit, pick, shown, step } from "blankwright-page/desk.js";
 import { angle, dimension } from "blankwright-page/figures.js";
 import { between, snap, snapsOf, words } from "blankwright-page/measure.js";
 
-const ROW = 40; // from one row of dimensions to the next [px]
+const ROW = 38; // from one row of dimensions to the next [px]
+const RUNNING = 96; // the row of running dimensions, its figures upright [px]
 const CLEAR = 10; // extension lines start this far off the blank [px]
 const FIGURE = 20; // height of the figures [px]
 
 export default {
   template: `
-<figure class="bw-view bw-plan" ref="frame">
+<figure class="bw-view bw-plan" ref="frame" v-show="desk.big !== 'form'">
   <figcaption class="bw-caption">
     <span class="bw-caption-name">Blank, face side</span>
     <span class="bw-tools">
       <button type="button" class="bw-tool" :aria-pressed="measuring" @click="toggleMeasure">Measure</button>
-      <button type="button" class="bw-tool" :aria-pressed="dims" @click="dims = !dims">Sizes on</button>
+      <button type="button" class="bw-tool" :aria-pressed="all" @click="all = !all">All sizes</button>
       <button type="button" class="bw-tool" @click="zoom(1.25)" aria-label="Larger">+</button>
       <button type="button" class="bw-tool" @click="zoom(0.8)" aria-label="Smaller">−</button>
       <button type="button" class="bw-tool" @click="fit">Whole</button>
+      <button type="button" class="bw-tool" :aria-pressed="desk.big === 'plan'" @click="desk.big = desk.big === 'plan' ? '' : 'plan'">{{ desk.big === "plan" ? "Both" : "Only this" }}</button>
     </span>
   </figcaption>
   <svg v-if="scene" ref="svg" class="bw-paper" :class="{measuring}" tabindex="0" role="img"
@@ -64,7 +66,7 @@ export default {
 
   data: () => ({
     desk, width: 600, height: 400, scale: 1, dx: 0, dy: 0,
-    dims: true, measuring: false, picks: [], moved: false, hands: {}, spread: 0, fitted: false,
+    all: false, measuring: false, picks: [], moved: false, hands: {}, spread: 0, fitted: false,
   }),
 
   computed: {
@@ -102,7 +104,17 @@ export default {
         };
       });
     },
-    drawnDims() { return this.dims ? this.scene.dims.map((dim) => this.drawDim(dim)) : []; },
+    // Row 1 takes the place of the bend pointed at, or all of them as running dimensions; the
+    // overall sizes stand outside it.
+    drawnDims() {
+      const overall = this.scene.dims.filter((d) => d.name === "blank");
+      const first = this.all ? RUNNING : ROW;
+      const outer = overall.map((d) => this.drawDim(d, CLEAR + first + ROW - 14));
+      if (this.all) return [...outer, ...this.running("x"), ...this.running("y")];
+      const bends = this.scene.dims.filter((d) => d.name !== "blank" && lit(d.name));
+      const one = { x: bends.find((d) => d.axis === "x"), y: bends.find((d) => d.axis === "y") };
+      return [...outer, ...[one.x, one.y].filter(Boolean).map((d) => this.drawDim(d, CLEAR + ROW - 14))];
+    },
     grain() {
       const angleOf = this.scene.grain;
       if (angleOf === null) return null;
@@ -120,7 +132,7 @@ export default {
       return { d: `M${x - c} ${y - s}L${x + c} ${y + s}${head(1)}${head(-1)}`, x: x - 22, y: y + 46 };
     },
     flags() {
-      const found = (this.desk.part?.findings || []).filter((f) => f.at && !f.overridden);
+      const found = (this.desk.part?.findings || []).filter((f) => f.at && !f.overridden && (f.level !== "note" || lit(f.place)));
       const shapes = {
         stop: ["M-8 -16H8L16 -8V8L8 16H-8L-16 8V-8Z", "!"],
         ask: ["M0 -18L18 0L0 18L-18 0Z", "?"],
@@ -147,7 +159,8 @@ export default {
       this.picks = [];
       if (now && !same) this.$nextTick(this.fit);
     },
-    dims() { this.fit(); },
+    all() { this.fit(); },
+    "desk.big"() { this.$nextTick(this.fit); },
   },
 
   mounted() {
@@ -178,21 +191,19 @@ export default {
     fit() {
       const s = this.scene;
       if (!s) return;
-      const rows = (axis) => Math.max(0, ...s.dims.filter((d) => d.axis === axis).map((d) => d.row));
-      const left = this.dims ? rows("y") * ROW + CLEAR + 14 : 16;
-      const foot = this.dims ? rows("x") * ROW + CLEAR + 14 : 16;
+      const left = CLEAR + (this.all ? RUNNING : ROW) + ROW;
+      const foot = left;
       const [x0, y0, x1, y1] = s.box;
       const [w, h] = [x1 - x0 || 1, y1 - y0 || 1];
-      const side = this.dims ? 70 : 16; // figures of short dimensions stand outside
+      const side = 40;
       this.scale = Math.max(0.02, Math.min((this.width - left - side) / w, (this.height - foot - 28) / h));
       this.dx = left + (this.width - left - side - w * this.scale) / 2 - x0 * this.scale;
       this.dy = 28 + (this.height - foot - 28 - h * this.scale) / 2 + y1 * this.scale;
     },
-    drawDim(dim) {
+    drawDim(dim, off) {
       const text = dimension(dim.value, this.desk.units);
       const [a, b] = [this.screen(dim.from), this.screen(dim.to)];
       const room = text.length * FIGURE * 0.56 + 34;
-      const off = CLEAR + dim.row * ROW - 14;
       const upright = dim.axis === "y";
       const span = upright ? a[1] - b[1] : b[0] - a[0];
       const tight = span < room;
@@ -213,10 +224,47 @@ export default {
       const heads = head(p, tight ? -s : s) + head(q, tight ? s : -s);
       const along = tight ? q + s * (reach + 4) : (p + q) / 2;
       const across = tight ? line + 7 : line - 6;
-      const turn = upright
-        ? `translate(${tight ? line + 7 : line - 6} ${along}) rotate(-90)`
-        : `translate(${along} ${across})`;
+      const turn = upright ? `translate(${across} ${along}) rotate(-90)` : `translate(${along} ${across})`;
       return { name: dim.name, text, lines, heads, turn, anchor: tight ? "start" : "middle" };
+    },
+    // Running dimensions: all from one edge, on one line with its origin ringed, each figure at
+    // its extension line. Figures that would touch are moved apart and led back by a jog.
+    running(axis) {
+      const dims = this.scene.dims.filter((d) => d.axis === axis && d.name !== "blank");
+      if (!dims.length) return [];
+      const upright = axis === "y";
+      const [o] = [this.screen(dims[0].from)];
+      const base = upright ? o[0] : o[1];
+      const sign = upright ? -1 : 1;
+      const near = base + sign * CLEAR * 0.6;
+      const mid = base + sign * 22;
+      const far = base + sign * 36;
+      const P = (along, across) => (upright ? `${across} ${along}` : `${along} ${across}`);
+      const at = dims.map((d) => (upright ? this.screen(d.to)[1] : this.screen(d.to)[0]));
+      const order = at.map((_, i) => i).sort((i, j) => at[i] - at[j]);
+      const spot = [...at];
+      for (let n = 1; n < order.length; n++) {
+        spot[order[n]] = Math.max(at[order[n]], spot[order[n - 1]] + FIGURE + 1);
+      }
+      const zero = upright ? o[1] : o[0];
+      const first = {
+        name: "", text: "", anchor: "start", turn: "", heads: "",
+        lines: `M${P(zero, near)}L${P(zero, mid + sign * 5)}M${P(zero - 5, mid)}a5 5 0 1 0 10 0a5 5 0 1 0 -10 0`,
+      };
+      if (upright) first.lines = `M${P(zero, near)}L${P(zero, mid - 5)}M${mid - 5} ${zero}a5 5 0 1 0 10 0a5 5 0 1 0 -10 0`;
+      return [first, ...dims.map((dim, i) => {
+        const way = at[i] > zero ? -1 : 1;
+        const tip = at[i] + way * 11;
+        const turn = upright ? `translate(${far - 4} ${spot[i] + 7})` : `translate(${spot[i] + 7} ${far + 4}) rotate(-90)`;
+        return {
+          name: dim.name,
+          text: dimension(dim.value, this.desk.units),
+          lines: `M${P(at[i], near)}L${P(at[i], mid)}L${P(spot[i], far)}M${P(zero, mid)}L${P(at[i], mid)}`,
+          heads: `M${P(at[i], mid)}L${P(tip, mid - 4)}L${P(tip, mid + 4)}Z`,
+          turn,
+          anchor: "end",
+        };
+      })];
     },
     zoom(by, at = [this.width / 2, this.height / 2]) {
       const next = Math.min(400, Math.max(0.02, this.scale * by));

@@ -25,6 +25,7 @@ export const desk = reactive({
   scene: null,
   part: null,
   project: null,
+  big: "", // the view that has the bench to itself: plan or form
   leaf: "sizes", // of the card
   trail: "", // the number whose trail is asked for
   trouble: [], // problems to tell at once

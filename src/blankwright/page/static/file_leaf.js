@@ -1,6 +1,6 @@
 // The part file as text, in step with the sizes both ways. Comments and order are the builder's.
 import { desk } from "blankwright-page/desk.js";
-import { newGroup, wire } from "blankwright-page/link.js";
+import { newGroup, wire } from "blankwright-page/wire.js";
 
 export default {
   template: `

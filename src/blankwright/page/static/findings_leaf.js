@@ -1,6 +1,6 @@
 // Findings: what was found, what it is held against, and what to do.
 import { desk, lit, pick, things } from "blankwright-page/desk.js";
-import { newGroup, wire } from "blankwright-page/link.js";
+import { newGroup, wire } from "blankwright-page/wire.js";
 import Sign, { WORDS } from "blankwright-page/sign.js";
 
 export default {

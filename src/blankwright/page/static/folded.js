@@ -153,14 +153,32 @@ export class Folded {
     }
   }
 
-  sphere() {
-    const box = new THREE.Box3();
+  // Middle, radius, and half the width and height that the part has seen from a direction.
+  seenFrom(eye) {
     this.group.updateMatrixWorld(true);
+    const up = Math.abs(eye.z) > 0.999 ? new THREE.Vector3(0, 1, 0) : new THREE.Vector3(0, 0, 1);
+    const right = new THREE.Vector3().crossVectors(up, eye).normalize();
+    const over = new THREE.Vector3().crossVectors(eye, right);
+    const axes = [right, over, eye];
+    const least = [Infinity, Infinity, Infinity];
+    const most = [-Infinity, -Infinity, -Infinity];
+    const p = new THREE.Vector3();
     for (const piece of this.pieces) {
-      if (piece.kind !== "hole") box.expandByObject(piece.solid, true);
+      if (!piece.lines) continue;
+      const array = piece.lines.geometry.attributes.position;
+      for (let i = 0; i < array.count; i++) {
+        p.fromBufferAttribute(array, i).applyMatrix4(piece.lines.matrix);
+        axes.forEach((axis, k) => {
+          const v = p.dot(axis);
+          least[k] = Math.min(least[k], v);
+          most[k] = Math.max(most[k], v);
+        });
+      }
     }
-    const ball = box.getBoundingSphere(new THREE.Sphere());
-    return { center: ball.center, radius: Math.max(1, ball.radius) };
+    const center = new THREE.Vector3();
+    axes.forEach((axis, k) => center.addScaledVector(axis, (least[k] + most[k]) / 2));
+    const half = axes.map((_, k) => Math.max(1, (most[k] - least[k]) / 2));
+    return { center, radius: Math.hypot(...half), span: [half[0], half[1]] };
   }
 
   middle(name) {

@@ -15,12 +15,13 @@ const VIEWS = {
 
 export default {
   template: `
-<figure class="bw-view bw-form" ref="frame">
+<figure class="bw-view bw-form" ref="frame" v-show="desk.big !== 'plan'">
   <figcaption class="bw-caption">
     <span class="bw-caption-name">{{ desk.paper ? "Paper model" : "Formed part" }}</span>
     <span class="bw-tools">
       <button type="button" class="bw-tool" :aria-pressed="measuring" @click="toggleMeasure">Measure</button>
       <button v-for="(eye, name) in views" :key="name" type="button" class="bw-tool" @click="look(name)">{{ name }}</button>
+      <button type="button" class="bw-tool" :aria-pressed="desk.big === 'form'" @click="desk.big = desk.big === 'form' ? '' : 'form'">{{ desk.big === "form" ? "Both" : "Only this" }}</button>
     </span>
   </figcaption>
   <div class="bw-solid">
@@ -118,13 +119,14 @@ export default {
       this.aspect = box.width / box.height;
       this.frameUp();
     },
+    // The part fills the view: as wide and as tall as it looks from where the eye stands.
     frameUp() {
       const { camera } = this.three;
-      const half = this.plain.half || 100;
-      const wide = Math.max(1, this.aspect || 1);
-      const tall = Math.max(1, 1 / (this.aspect || 1));
-      [camera.left, camera.right] = [-half * wide, half * wide];
-      [camera.top, camera.bottom] = [half * tall, -half * tall];
+      const [wide, tall] = this.plain.span || [100, 100];
+      const aspect = this.aspect || 1;
+      const half = Math.max(tall, wide / aspect) * 1.12;
+      [camera.left, camera.right] = [-half * aspect, half * aspect];
+      [camera.top, camera.bottom] = [half, -half];
       camera.updateProjectionMatrix();
       this.stir();
     },
@@ -132,10 +134,10 @@ export default {
       const folded = this.plain.folded;
       if (!folded) return;
       const { camera, controls } = this.three;
-      folded.fold(place(this.desk.scene, () => 1, false), false);
-      const { center, radius } = folded.sphere();
-      this.plain.half = radius * 1.06;
+      folded.fold(place(this.desk.scene, share, this.desk.paper), this.desk.paper);
       const eye = new THREE.Vector3(...VIEWS[name]).normalize();
+      const { center, radius, span } = folded.seenFrom(eye);
+      this.plain.span = span;
       controls.target.copy(center);
       camera.position.copy(center).addScaledVector(eye, radius * 4);
       camera.zoom = 1;

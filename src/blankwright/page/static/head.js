@@ -1,7 +1,7 @@
 // The head of the card: what a traveler's head says, and the keys that every view has.
 import { applyLight, desk, keep } from "blankwright-page/desk.js";
-import { dimension, length } from "blankwright-page/figures.js";
-import { wire } from "blankwright-page/link.js";
+import { length } from "blankwright-page/figures.js";
+import { wire } from "blankwright-page/wire.js";
 
 const LIGHTS = { auto: "dark", dark: "light", light: "auto" };
 
@@ -19,7 +19,6 @@ export default {
     <div class="bw-box wide"><span class="bw-box-name">Part</span><h1 class="bw-box-text" :title="part.title">{{ part.title || part.name }}</h1></div>
     <div class="bw-box" v-if="part.drawing"><span class="bw-box-name">Drawing</span><span class="bw-box-text">{{ part.drawing }}</span></div>
     <div class="bw-box" v-if="part.alloy"><span class="bw-box-name">Sheet</span><span class="bw-box-text">{{ part.alloy }} · {{ thick }}</span></div>
-    <div class="bw-box" v-if="desk.scene"><span class="bw-box-name">Blank</span><span class="bw-box-text">{{ blank }}</span></div>
     <div class="bw-box"><span class="bw-box-name">Files</span><span class="bw-box-text">{{ part.files }}</span></div>
   </template>
   <div class="bw-keys" role="group" aria-label="Page keys">
@@ -28,7 +27,7 @@ export default {
     <span class="bw-switch" role="group" aria-label="Show lengths in">
       <button v-for="unit in ['mm', 'in', 'both']" :key="unit" type="button" :aria-pressed="desk.units === unit" @click="keep('units', unit)">{{ unit }}</button>
     </span>
-    <button type="button" @click="light" :aria-label="'Light: ' + desk.light + '. Change to ' + next">{{ desk.light === 'auto' ? 'Light as set' : desk.light === 'dark' ? 'Dark' : 'Light' }}</button>
+    <button type="button" @click="light" :aria-label="'Light: ' + desk.light + '. Change to ' + next">{{ desk.light === 'auto' ? 'Light: auto' : desk.light === 'dark' ? 'Dark' : 'Light' }}</button>
     <button type="button" @click="print">Print</button>
   </div>
 </header>`,
@@ -40,10 +39,6 @@ export default {
     redo() { return this.home ? this.project.redo : this.part.redo; },
     next() { return LIGHTS[this.desk.light]; },
     thick() { return this.part.thickness ? length(this.part.thickness, this.desk.units) : ""; },
-    blank() {
-      const unit = { mm: " mm", in: " in", both: "" }[this.desk.units];
-      return this.desk.scene.size.map((v) => dimension(v, this.desk.units)).join(" × ") + unit;
-    },
   },
   methods: {
     keep,

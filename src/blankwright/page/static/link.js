@@ -1,12 +1,7 @@
 // The one wire to the server: states come in, what the builder does goes out.
 import { desk, applyLight } from "blankwright-page/desk.js";
 import { setFactor } from "blankwright-page/figures.js";
-
-export const wire = { say: () => {}, group: 0 };
-
-// A name for what is typed in one go: one window, one visit to one field.
-const window_name = Math.random().toString(36).slice(2, 8);
-export const newGroup = () => `${window_name}-${++wire.group}`;
+import { wire } from "blankwright-page/wire.js";
 
 export default {
   template: `<span class="hidden-label" role="status" aria-live="polite">{{ said }}</span>`,

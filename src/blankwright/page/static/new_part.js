@@ -1,6 +1,6 @@
 // A new part from a starting shape, with a drawing of which size is which.
 import { desk } from "blankwright-page/desk.js";
-import { wire } from "blankwright-page/link.js";
+import { wire } from "blankwright-page/wire.js";
 
 export default {
   emits: ["close"],

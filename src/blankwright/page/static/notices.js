@@ -1,6 +1,6 @@
 // What the builder should know at once, in one line each.
 import { desk } from "blankwright-page/desk.js";
-import { wire } from "blankwright-page/link.js";
+import { wire } from "blankwright-page/wire.js";
 
 export default {
   template: `

@@ -20,7 +20,7 @@ export default {
     <li v-for="part in shown" :key="part.name">
       <a class="bw-slip" :href="'/part/' + encodeURIComponent(part.name)">
         <span class="bw-picture" aria-hidden="true"><svg v-if="part.picture" :viewBox="part.picture.box.join(' ')" preserveAspectRatio="xMidYMid meet">
-          <path v-for="(f, i) in part.picture.facets" :key="i" :d="f.d" :style="{fill: tone(f.tone)}" fill-rule="evenodd" /></svg>
+          <path v-for="(f, i) in part.picture.facets" :key="i" :d="f.d" :style="{fill: tone(f.tone), stroke: f.bend ? tone(f.tone) : null}" fill-rule="evenodd" /></svg>
           <span v-else>no picture</span></span>
         <span class="bw-slip-text"><strong>{{ part.title }}</strong>
           <span v-if="part.drawing">{{ part.drawing }}</span>

@@ -53,6 +53,13 @@ export default {
           { name: "Centre y", text: L(t.center[1] - s.box[1]) },
         ];
       }
+      if (t && this.kind === "Flat") {
+        return [
+          { name: "Along its bend", text: L(t.size[0]) },
+          { name: "Away from it", text: L(t.size[1]) },
+          { name: "Carried by", text: t.bend ? `bend ${t.bend}` : "stays put", small: true },
+        ];
+      }
       if (this.kind === "Size") {
         const row = this.desk.part?.sizes?.find((r) => r.thing === this.name);
         if (row) {

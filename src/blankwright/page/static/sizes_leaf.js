@@ -1,21 +1,21 @@
 // Sizes and features as typed. Every line of the part file that holds a value is a line here.
-import { desk, lit, pick } from "blankwright-page/desk.js";
+import { desk, lit, pick, shown } from "blankwright-page/desk.js";
 import { figure } from "blankwright-page/figures.js";
-import { newGroup, wire } from "blankwright-page/link.js";
+import { newGroup, wire } from "blankwright-page/wire.js";
 
 export default {
   template: `
 <div>
   <p v-if="!part.groups" class="bw-wrong"><b>The part file can't be taken apart.</b> Mend it on the leaf <em>Part file</em>; the lines come back as soon as it reads.</p>
   <section v-for="group in part.groups || []" :key="group.name" class="bw-group" :aria-label="group.title">
-    <h3 :class="{lit: group.thing && lit(group.thing)}">
+    <h3 :class="{lit: litGroup(group)}">
       <button v-if="group.thing" type="button" :aria-pressed="desk.picked === group.thing" @click="pick(group.thing)"
               @mouseenter="over(group.thing)" @mouseleave="over('')">{{ group.title }}</button>
       <span v-else>{{ group.title }}</span>
     </h3>
-    <div v-for="row in group.rows" :key="row.place" class="bw-line" :class="{lit: row.thing && lit(row.thing)}"
+    <div v-for="row in group.rows" :key="row.place" class="bw-line" :class="{lit: row.thing && lit(row.thing), plain: !row.kind && !row.choices}"
          @mouseenter="over(row.thing || group.thing)" @mouseleave="over('')">
-      <label :for="'f-' + row.place">{{ row.label }}<small v-if="row.origin || row.note">{{ [row.origin, row.note].filter(Boolean).join(' · ') }}</small></label>
+      <label :for="'f-' + row.place">{{ row.label }}</label>
       <select v-if="row.choices" :id="'f-' + row.place" :value="row.typed" @change="commit(row, $event.target.value)" @focus="enter(row)">
         <option v-for="choice in row.choices" :key="choice" :value="choice">{{ choice }}</option>
       </select>
@@ -25,7 +25,6 @@ export default {
              @focus="enter(row)" @input="type(row, $event.target.value)" @blur="leave(row)" @keydown.enter="$event.target.blur()" />
       <button v-if="row.kind && row.value !== null" type="button" class="bw-value" @click="trail(row)"
               :aria-label="row.label + ' is ' + show(row) + '. Show where it comes from'">{{ show(row) }}</button>
-      <span v-else></span>
       <p v-if="row.wrong" class="bw-wrong" :id="'w-' + row.place"><b>Not in the file yet.</b> {{ row.wrong }}</p>
       <div v-if="desk.clash?.place === row.place" class="bw-wrong" role="alertdialog" aria-label="Two windows, one line">
         <b>Another window changed this line.</b> It now says “{{ desk.clash.theirs }}”; you typed “{{ desk.clash.mine }}”.
@@ -54,6 +53,7 @@ export default {
   unmounted() { this.flush(); },
   methods: {
     lit, pick,
+    litGroup(group) { return Boolean(group.thing) && (lit(group.thing) || group.also.includes(shown())); },
     find(place) { return (this.part.groups || []).flatMap((g) => g.rows).find((r) => r.place === place); },
     over(name) { this.desk.over = name || ""; },
     show(row) { return figure(row.value, row.kind, this.desk.units); },
@@ -75,7 +75,7 @@ export default {
       own.base = own.text;
     },
     leave() { this.flush(); this.own = null; },
-    commit(row, typed) { wire.say("set", { place: row.place, typed, seen: row.typed, group: newGroup() }); },
+    commit(row, typed) { wire.say("set", { place: row.place, typed, seen: row.typed, flag: row.type === "yes or no", group: newGroup() }); },
     settle(row, mine) {
       const clash = this.desk.clash;
       this.desk.clash = null;

@@ -79,6 +79,8 @@ class PartWindow:
         match said["what"]:
             case "set":
                 place, typed, seen = (str(said[key]) for key in ("place", "typed", "seen"))
+                if said.get("flag"):
+                    typed = {"yes": "true", "no": "false"}.get(typed, typed)
                 self._try(lambda: sheet.set(place, typed, seen, group))
             case "text":
                 self._try(lambda: sheet.put_text(str(said["text"]), str(said["base"]), group))

@@ -1,4 +1,4 @@
-"""Version 2: material lots, coupons, and when a photo was taken."""
+"""Version 2: material lots, coupons, when a photo was taken, a task's hours at the first rate."""
 
 from __future__ import annotations
 
@@ -16,6 +16,9 @@ def _text(name: str) -> sa.Column[str]:
 def upgrade() -> None:
     """Add them."""
     op.add_column("photo", _text("taken_at"))
+    op.add_column("task", sa.Column("first_hours", sa.Float, nullable=False, server_default="0"))
+    # Version 1 knew the first rate only, so what it expected was by that.
+    op.execute("UPDATE task SET first_hours = hours WHERE key <> ''")
     op.create_table(
         "lot",
         sa.Column("id", sa.Integer, primary_key=True, autoincrement=False),

@@ -1,0 +1,300 @@
+"""The log: what was done, when, where, by whom, with photos and measurements."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import func, select
+
+from blankwright.base.errors import BadInput, FileProblem, Problem
+from blankwright.book import records as r
+from blankwright.book.change import Change, Reader
+from blankwright.book.tables import table_of
+from blankwright.book.work import BUILDER, setting
+from blankwright.jobs.book_find import bad_input, part_named
+from blankwright.jobs.book_open import BookAt
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """A photo to be kept: its bytes, its file name and what it shows."""
+
+    data: bytes
+    name: str
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """A size measured on the airplane, as typed."""
+
+    part: str
+    size: str
+    value: str
+    plus_minus: str = ""
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """A log entry with all that belongs to it."""
+
+    entry: r.Entry
+    task: r.Task | None
+    part: r.Part | None
+    photos: tuple[r.Photo, ...]
+    measurements: tuple[r.Measurement, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogPage:
+    """A page of the log, newest first.
+
+    Args:
+        lines: the entries
+        total: how many there are in all
+        start: how many newer ones come before this page
+    """
+
+    lines: tuple[Line, ...]
+    total: int
+    start: int
+
+
+def log(
+    at_book: BookAt,
+    at: datetime,
+    text: str,
+    *,
+    minutes: int = 0,
+    place: str = "",
+    who: str = "",
+    helpers: str = "",
+    task: int | None = None,
+    part: str = "",
+    pictures: Sequence[Picture] = (),
+    measured: Sequence[Measured] = (),
+) -> int:
+    """Write a log entry and return its number.
+
+    Photos are on the disk before the entry is in the book: a crash in between leaves a photo that
+    nothing tells of, never an entry without its photo.
+
+    Raises:
+        BadInput: when it says nothing, or a photo or measurement can't be read
+    """
+    from blankwright.files.photos import keep_photo
+
+    if not text.strip() and not pictures and not measured:
+        raise bad_input("BOOK-060", "the log", "the entry says nothing", "Write what was done")
+    if minutes < 0 or minutes > 24 * 60:
+        raise bad_input("BOOK-061", "the log", f"{minutes} minutes", "Write 0 to 1440")
+    for one in measured:
+        _check_typed(one)
+    kept = [(keep_photo(at_book.photos, p.data, p.name), p) for p in pictures]
+    with at_book.change(f"log: {text[:60]}", at) as change:
+        row = change.get(r.Task, task) if task is not None else None
+        part_row = part_named(change, part) if part else None
+        if part_row is None and row is not None and row.part_id is not None:
+            part_row = change.get(r.Part, row.part_id)
+        entry = change.add(
+            r.Entry,
+            at=at,
+            minutes=minutes,
+            text=text,
+            place=place or (row.place if row else ""),
+            who=who or at_book.who or setting(change, BUILDER),
+            helpers=helpers,
+            task_id=task,
+            part_id=part_row.id if part_row else None,
+            major=(row.major if row else "") or (part_row.major if part_row else ""),
+        )
+        change.add_many(
+            r.Photo,
+            [
+                {
+                    "entry_id": entry,
+                    "sha256": k.sha256,
+                    "file": k.file,
+                    "name": p.name,
+                    "size": k.size,
+                    "width": k.width,
+                    "height": k.height,
+                    "caption": p.caption,
+                    "taken_at": k.taken_at,
+                }
+                for k, p in kept
+            ],
+        )
+        for one in measured:
+            _add_measurement(change, entry, one)
+    return entry
+
+
+def log_page(
+    at_book: BookAt,
+    *,
+    start: int = 0,
+    count: int = 50,
+    part: str = "",
+    task: int | None = None,
+    text: str = "",
+) -> LogPage:
+    """Return a page of the log, newest first, with photos and measurements.
+
+    Args:
+        at_book: the book
+        start: how many newer entries to pass over
+        count: how many to show
+        part: only of this part
+        task: only of this task
+        text: only those that have it in their text, place or helpers; upper and lower case alike
+    """
+    table = table_of(r.Entry)
+    where: list[Any] = []
+    with at_book.read() as reader:
+        if part:
+            where.append(table.c.part_id == part_named(reader, part).id)
+        if task is not None:
+            where.append(table.c.task_id == task)
+        if text:
+            said = text.lower().replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
+            columns = (table.c.text, table.c.place, table.c.helpers)
+            found = func.lower(columns[0]).like(f"%{said}%", escape="\\")
+            for column in columns[1:]:
+                found = found | func.lower(column).like(f"%{said}%", escape="\\")
+            where.append(found)
+        total = reader.connection.execute(
+            select(func.count()).select_from(table).where(*where)
+        ).scalar_one()
+        query = select(table).where(*where).order_by(table.c.at.desc(), table.c.id.desc())
+        entries = reader.rows(r.Entry, query.offset(start).limit(count))
+        return LogPage(lines=_lines(reader, entries), total=int(total), start=start)
+
+
+def put_size(
+    at_book: BookAt, at: datetime, number: int, *, replace_formula: bool = False
+) -> r.Measurement:
+    """Put a measurement into its part file: the size becomes a measured one, with date and reason.
+
+    The part file is written first, then the book ticks it off; doing it again changes nothing, so
+    a crash in between costs nothing.
+
+    Args:
+        at_book: the book
+        at: now
+        number: the measurement
+        replace_formula: whether a size that is worked out by a formula may become a number
+
+    Raises:
+        BadInput: when the part has no such size, or the file would not be right with it
+        FileProblem: when the part has no file
+    """
+    from blankwright.files.partfile import read_part
+    from blankwright.files.partfile.edit import set_value
+    from blankwright.files.partfile.syntax import read_text
+    from blankwright.jobs.history import History
+    from blankwright.part.model import Origin
+
+    with at_book.read() as reader:
+        measurement = reader.get(r.Measurement, number)
+        part = reader.get(r.Part, measurement.part_id)
+        entry = reader.get(r.Entry, measurement.entry_id)
+    where = f"measurement {number}: {part.name}, size {measurement.size}"
+    path = at_book.project.root / part.file
+    if not part.file or not path.is_file():
+        raise FileProblem(
+            Problem(code="BOOK-062", where=where, got="the part has no part file", fix="Write one")
+        )
+    text = read_text(path)
+    sizes = {size.name: size for size in read_part(path).sizes}
+    if measurement.size not in sizes:
+        raise bad_input(
+            "BOOK-063", where, "its part file has no such size", f"Sizes: {', '.join(sizes)}"
+        )
+    size = sizes[measurement.size]
+    if size.origin is Origin.FORMULA and not replace_formula:
+        raise bad_input(
+            "BOOK-064",
+            where,
+            f"it is worked out by the formula {size.text}",
+            "Measure what the formula works with, or say that the formula is to go",
+        )
+    note = f"{entry.at.date().isoformat()}: {measurement.reason or entry.text or 'measured'}"
+    typed = f"{{ measured = {_toml(measurement.value)}"
+    if measurement.plus_minus:
+        typed += f", plus_minus = {_toml(measurement.plus_minus)}"
+    typed += f", note = {_toml(' '.join(note.split()))} }}"
+    new = set_value(text, f"sizes.{measurement.size}", typed)
+    if new != text:
+        History(at_book.project.root).write(
+            part.file, new, f"{part.name}: {measurement.size} measured, {measurement.value}"
+        )
+    with at_book.change(f"{where} into the part file", at) as change:
+        if change.get(r.Measurement, number).state is not r.SizeState.IN_PART_FILE:
+            change.put(
+                r.Measurement,
+                number,
+                state=r.SizeState.IN_PART_FILE,
+                put_in_at=at,
+                old=size.text if new != text else "",
+            )
+        return change.get(r.Measurement, number)
+
+
+def _lines(reader: Reader, entries: Sequence[r.Entry]) -> tuple[Line, ...]:
+    """Fill in what belongs to entries, with one query a table however many they are."""
+    ids = [e.id for e in entries]
+    photos: dict[int, list[r.Photo]] = {}
+    measurements: dict[int, list[r.Measurement]] = {}
+    if ids:
+        for photo in reader.all(r.Photo, table_of(r.Photo).c.entry_id.in_(ids)):
+            photos.setdefault(photo.entry_id, []).append(photo)
+        for one in reader.all(r.Measurement, table_of(r.Measurement).c.entry_id.in_(ids)):
+            measurements.setdefault(one.entry_id, []).append(one)
+    task_ids = sorted({e.task_id for e in entries if e.task_id is not None})
+    tasks = {t.id: t for t in reader.all(r.Task, table_of(r.Task).c.id.in_(task_ids))}
+    part_ids = sorted({e.part_id for e in entries if e.part_id is not None})
+    parts = {p.id: p for p in reader.all(r.Part, table_of(r.Part).c.id.in_(part_ids))}
+    return tuple(
+        Line(
+            entry=e,
+            task=tasks.get(e.task_id or 0),
+            part=parts.get(e.part_id or 0),
+            photos=tuple(photos.get(e.id, ())),
+            measurements=tuple(measurements.get(e.id, ())),
+        )
+        for e in entries
+    )
+
+
+def _check_typed(one: Measured) -> None:
+    from blankwright.base.quantities import BadText, read_quantity
+
+    for text in (one.value, *([one.plus_minus] if one.plus_minus else [])):
+        try:
+            read_quantity(text)
+        except BadText as error:
+            raise BadInput(error.at(f"{one.part}, size {one.size}")) from error
+
+
+def _toml(text: str) -> str:
+    """As a TOML string: an inch mark must not end it."""
+    plain = "".join(sign if sign.isprintable() else " " for sign in text)
+    return '"' + plain.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+def _add_measurement(change: Change, entry: int, one: Measured) -> None:
+    change.add(
+        r.Measurement,
+        entry_id=entry,
+        part_id=part_named(change, one.part).id,
+        size=one.size,
+        value=one.value,
+        plus_minus=one.plus_minus,
+        reason=one.reason,
+        state=r.SizeState.IN_BOOK,
+    )

@@ -1,0 +1,126 @@
+"""Tasks made from parts: from their part files and from what only the book knows of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from blankwright.base.errors import BlankwrightError
+from blankwright.book import records as r
+from blankwright.book.change import Change, Reader
+from blankwright.book.needs import check_no_circle
+from blankwright.book.renew import Renewed, renew_part
+from blankwright.book.routine import PartFacts, facts_of, learned_pace
+from blankwright.book.work import load_work
+from blankwright.jobs.book_open import BookAt
+from blankwright.jobs.items import chosen
+from blankwright.part.model import Part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Planned:
+    """What making the tasks did.
+
+    Args:
+        parts: of each part, what was made, renewed and dropped
+        unread: parts whose file can't be read, each with the problem; their tasks were left alone
+    """
+
+    parts: tuple[Renewed, ...]
+    unread: tuple[tuple[str, str], ...]
+
+
+def plan(at_book: BookAt, at: datetime, names: Sequence[str] = ()) -> Planned:
+    """Make or renew the tasks of parts from their part files and what the book says of them.
+
+    Args:
+        at_book: the book
+        at: now
+        names: the parts; none for all of the project
+    """
+    project = at_book.project
+    stated: list[tuple[Part, str]] = []
+    unread: list[tuple[str, str]] = []
+    for item in chosen(project, names):
+        try:
+            part = replace(item.read(), name=item.name)
+        except BlankwrightError as error:
+            unread.append((item.name, str(error)))
+        else:
+            stated.append((part, item.path.relative_to(project.root).as_posix()))
+    with at_book.change("make tasks from parts", at) as change:
+        pace = shop_pace(change)
+        known = {part.name: part for part in change.all(r.Part)}
+        done = []
+        for part, path in stated:
+            facts = _with_book(facts_of(part, file=path), known.get(part.name))
+            count = sum(not bend.last for bend in part.bends)
+            major = known[part.name].major if part.name in known else ""
+            done.append(renew_part(change, facts, bends=count, pace=pace, major=major))
+        if not names:
+            done += _without_file(
+                change, known, {part.name for part, _ in stated} | dict(unread).keys(), pace
+            )
+        check_no_circle(load_work(change))
+    return Planned(parts=tuple(done), unread=tuple(unread))
+
+
+def state_part(at_book: BookAt, at: datetime, name: str, **values: Any) -> r.Part:
+    """State what only the book knows of a part; its tasks follow with the next `plan`.
+
+    Args:
+        at_book: the book
+        at: now
+        name: the part; a new one is made if the book doesn't have it
+        values: columns of `Part`
+    """
+    with at_book.change(f"part {name}: {', '.join(values) or 'new'}", at) as change:
+        known = change.by(r.Part, name=name)
+        row = known[0].id if known else change.add(r.Part, name=name)
+        change.put(r.Part, row, **values)
+        return change.get(r.Part, row)
+
+
+def shop_pace(reader: Reader) -> dict[r.TaskKind, float]:
+    """Return the shop's own pace: hours taken over hours at the book's first rate, by kind."""
+    minutes: dict[int, int] = {}
+    for entry in reader.all(r.Entry):
+        if entry.task_id is not None:
+            minutes[entry.task_id] = minutes.get(entry.task_id, 0) + entry.minutes
+    return learned_pace(
+        (task.kind, task.first_hours, minutes.get(task.id, 0) / 60.0)
+        for task in reader.by(r.Task, state=r.TaskState.DONE)
+    )
+
+
+def _with_book(facts: PartFacts, known: r.Part | None) -> PartFacts:
+    if known is None:
+        return facts
+    return replace(
+        facts,
+        position=known.position,
+        glue=known.glue,
+        cure_hours=known.cure_hours,
+        treat=known.treat,
+        rivets=known.rivets,
+        closes=known.closes,
+    )
+
+
+def _without_file(
+    change: Change,
+    known: Mapping[str, r.Part],
+    have: set[str],
+    pace: Mapping[r.TaskKind, float],
+) -> list[Renewed]:
+    """Parts that only the book knows: bought, or drawn by hand."""
+    done = []
+    for name, part in known.items():
+        if name not in have and not part.file:
+            facts = PartFacts(name=name, title=part.title, drawing=part.drawing)
+            done.append(
+                renew_part(change, _with_book(facts, part), bends=0, pace=pace, major=part.major)
+            )
+    return done
