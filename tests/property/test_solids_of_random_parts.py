@@ -10,7 +10,7 @@ from blankwright.develop.mesh import mesh_of
 from blankwright.files.kernel import formed_step
 from samples import random_part
 
-SEEDS = range(100, 140)
+SEEDS = range(100, 120)
 
 
 def blanks():

@@ -1,7 +1,8 @@
 """Least bend radii as three charts of the trade print them, and where they disagree.
 
-Trade: aluminum trade table 3-1, VII-78, January 2005 (vdocuments.mx/aluminum-min-bend-radiuspdf.html
-for 2024 and 5052, bjg-design.com/designbook/shbend.htm for 6061; 7075 from memory, medium).
+Trade: aluminum trade table 3-1, VII-78, January 2005
+(vdocuments.mx/aluminum-min-bend-radiuspdf.html for 2024 and 5052,
+bjg-design.com/designbook/shbend.htm for 6061; 7075 from memory, medium).
 Maker: airframe maker's data release spec (aircraftextrusion.com/resources/forming-tolerance).
 Shop: shop design book (bjg-design.com/designbook/shbend.htm).
 FAA: FAA-H-8083-31 Fig. 4-125, one cell (flight-mechanic.com/layout-and-forming-part-two).

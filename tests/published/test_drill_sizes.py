@@ -72,7 +72,8 @@ def test_letter_e_is_a_quarter_inch() -> None:
 
 def test_fractions_are_exact() -> None:
     for sixty_fourths in range(1, 65):
-        assert find_drill(f"{sixty_fourths}/64 in").diameter == sixty_fourths * 25.4 / 64
+        drill = find_drill(f"{sixty_fourths}/64 in")
+        assert drill.diameter == pytest.approx(sixty_fourths * 25.4 / 64, abs=1e-12)
 
 
 def test_nearest_to_a_rivet_hole() -> None:

@@ -65,11 +65,13 @@ def test_iso_286(over: float, to: float, grade: str, printed: float) -> None:
 
 
 def test_iso_286_formula() -> None:
-    """FROM MEMORY (high): i = 0.45·D^⅓ + 0.001·D, D the geometric mean; IT6 is 10i, IT8 25i …"""
+    """FROM MEMORY (high): i = 0.45·D^⅓ + 0.001·D, D the geometric mean; IT6 is 10i, IT8 25i …
+
+    Printed widths are rounded to whole µm, some by the standard's own rules."""
     middle = math.sqrt(6 * 10)
     unit = 0.45 * middle ** (1 / 3) + 0.001 * middle
     for grade, times in (("IT6", 10), ("IT8", 25), ("IT9", 40), ("IT10", 64), ("IT11", 100)):
-        assert grade_width(8, grade).value * 1000 == pytest.approx(round(times * unit))
+        assert grade_width(8, grade).value * 1000 == pytest.approx(times * unit, abs=0.6)
 
 
 def test_spot_values() -> None:

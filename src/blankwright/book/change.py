@@ -103,7 +103,7 @@ class Change(Reader):
         last = self._take_numbers(table.name, len(many))
         ids = tuple(range(last - len(many) + 1, last + 1))
         full = [
-            _fields(kind(id=row_id, **values)) for row_id, values in zip(ids, many, strict=True)
+            fields_of(kind(id=row_id, **values)) for row_id, values in zip(ids, many, strict=True)
         ]
         self.insert_whole(table, full)
         return ids
@@ -115,7 +115,7 @@ class Change(Reader):
             BadInput: when there is no such row, or it can't be kept
         """
         table = table_of(kind)
-        old = plain(table, _fields(self.get(kind, row_id)))
+        old = plain(table, fields_of(self.get(kind, row_id)))
         new = plain(table, dict(values))
         _check_text(table, [new])
         differs = {name: value for name, value in new.items() if old[name] != value}
@@ -130,7 +130,7 @@ class Change(Reader):
     def remove(self, kind: type[r.Record], row_id: int) -> None:
         """Take a row out. Raises BadInput when it isn't there or others refer to it."""
         table = table_of(kind)
-        old = plain(table, _fields(self.get(kind, row_id)))
+        old = plain(table, fields_of(self.get(kind, row_id)))
         with _kept(table, f"{table.name} {row_id}"):
             self.connection.execute(delete(table).where(table.c.id == row_id))
         self._note(table, row_id, old, None)
@@ -152,7 +152,7 @@ class Change(Reader):
         note = r.ChangeNote(
             id=number, at=self.at, who=self.who, what=self.what, takes_back=self.takes_back
         )
-        self.connection.execute(insert(table_of(r.ChangeNote)), [_fields(note)])
+        self.connection.execute(insert(table_of(r.ChangeNote)), [fields_of(note)])
         last = self._take_numbers("change_row", len(self._touched))
         first = last - len(self._touched) + 1
         rows = [
@@ -187,7 +187,8 @@ def json_text(values: Mapping[str, Any]) -> str:
     return json.dumps(values, sort_keys=True, ensure_ascii=False, allow_nan=False)
 
 
-def _fields(record: r.Record) -> dict[str, Any]:
+def fields_of(record: r.Record) -> dict[str, Any]:
+    """Return a record's fields by name."""
     return {name: getattr(record, name) for name in record.__dataclass_fields__}
 
 

@@ -143,16 +143,23 @@ class _Cover:
             )
 
     def order(self) -> Iterator[Finding]:
-        """Yield parts whose outside is cut before one of their openings, or their inner parts."""
+        """Yield parts that come loose before all in them is cut."""
         for (part, loop), (first, _) in self.spans.items():
-            if loop:
+            if loop == 0:
+                # The outside frees the part when it is first cut through.
+                for (other, number), (_, last) in self.spans.items():
+                    if other == part and number and last > first:
+                        got = f"opening {number} is cut after the outside has come loose"
+                        yield stop("CUT-115", part, got, "openings first")
                 continue
-            # The outside frees the part when it is first cut through.
-            for (other, number), (_, last) in self.spans.items():
-                inner = other == part and number
-                if inner and last > first:
-                    got = f"opening {number} is cut after the outside has come loose"
-                    yield stop("CUT-115", part, got, "openings first")
+            hole = self.work.part(part).region.loops[loop]
+            for inner in self.work.job.parts:
+                if inner.name == part or not hole.contains(inner.region.edges[0].start):
+                    continue
+                ends = [last for (other, _), (_, last) in self.spans.items() if other == inner.name]
+                if ends and max(ends) > first:
+                    got = f"opening {loop} is cut before {inner.name}, which lies in it"
+                    yield stop("CUT-115", part, got, "the part inside first")
 
     # --- points and marks -----------------------------------------------------------------------
 

@@ -18,6 +18,12 @@ from blankwright.geom.edges import Edge
 from blankwright.geom.near import EdgeIndex
 from blankwright.geom.region import Region
 
+SAME_WAY = 0.05
+"""A pass goes down on the way of the pass before when it keeps within this of it [mm]."""
+
+LOOK_EVERY = 2.0
+"""How often along its way a pass is held against the pass before [mm]."""
+
 ROUNDED = 0.001
 """Heights and feeds in the file are rounded; this much over a limit is not counted [mm]."""
 
@@ -41,7 +47,8 @@ class _Checker:
         self.floor = -(self.sheet.thickness + self.machine.board)
         deepest = [work.bottom, *(-point.depth for point in work.points)]
         self.planned = min(deepest)
-        self.depth = 0.0  # of the cut that this motion goes on with
+        self.done: list[Motion] = []  # cuts so far by router bits
+        self.trodden = EdgeIndex([], cell=5.0)
         self.side_known = False  # whether it goes on from a motion that was clear of all parts
 
     def check(self, motion: Motion) -> Iterator[Finding]:
@@ -49,7 +56,7 @@ class _Checker:
         yield from self._travel(motion)
         yield from self._clamps(motion)
         if motion.low >= -1e-9:
-            self.depth, self.side_known = 0.0, False
+            self.side_known = False
             return
         place = at_line(self.work, motion)
         cutter = self.cutters.get(motion.tool)
@@ -61,7 +68,7 @@ class _Checker:
             if not rising:
                 got = f"a rapid move goes to {motion.low:.3f} mm, into the work"
                 yield stop("CUT-105", place, got, "above the sheet", motion.edge)
-            self.depth, self.side_known = 0.0, False
+            self.side_known = False
             return
         yield from self._speeds(motion, cutter, place)
         yield from self._depths(motion, cutter, place)
@@ -140,16 +147,33 @@ class _Checker:
             yield stop("CUT-108", place, got, f"{-lowest:.3f} mm", motion.edge)
         drills = cutter.kind in (CutterKind.DRILL, CutterKind.SPOT_DRILL, CutterKind.PEN)
         if not drills:
-            if cutter.number in self.feeds:
-                step = self.feeds[cutter.number].step
-                if self.depth - motion.low > step + PROOF:
-                    got = f"it goes {self.depth - motion.low:.3f} mm deeper in one pass"
-                    yield stop("CUT-114", place, got, f"{step:.3f} mm", motion.edge)
+            yield from self._bite(motion, cutter, place)
             tab = self.work.settings.tab_top(self.sheet.thickness) + self.machine.through
             if motion.vertical and motion.z0 - motion.z1 > tab + PROOF and motion.low < -1e-9:
                 got = f"a router bit is pushed straight down {motion.z0 - motion.z1:.3f} mm"
                 yield stop("CUT-117", place, got, f"{tab:.3f} mm, past a tab", motion.edge)
-        self.depth = min(self.depth, motion.low)
+            self.done.append(motion)
+            self.trodden.add(motion.edge)
+
+    def _bite(self, motion: Motion, cutter: Cutter, place: str) -> Iterator[Finding]:
+        """Yield it when more than one pass of metal stands where the cutter goes."""
+        step = self.feeds[cutter.number].step if cutter.number in self.feeds else math.inf
+        need = motion.low + step + PROOF  # what lies above must be gone already
+        if need >= 0 or motion.vertical:
+            return
+        edge = motion.edge
+        before = [
+            way
+            for number in self.trodden.near(edge.box, SAME_WAY)
+            if (way := self.done[number].below(need)) is not None
+        ]
+        count = max(2, math.ceil(edge.length / LOOK_EVERY))
+        for i in range(count):
+            p = edge.point((i + 0.5) / count)
+            if not any(way.distance(p) <= SAME_WAY for way in before):
+                got = f"it cuts {-motion.low:.3f} mm deep at ({p[0]:.2f}, {p[1]:.2f}) mm at once"
+                yield stop("CUT-114", place, got, f"{step:.3f} mm in one pass", edge)
+                return
 
     def _pen(self, motion: Motion, place: str) -> Iterator[Finding]:
         for end in (motion.edge.start, motion.edge.end):

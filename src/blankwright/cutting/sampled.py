@@ -129,7 +129,13 @@ class _Sampled:
                 yield stop("CUT-106", f"{self.work.job.name}, second reader", got, limit)
 
     def _lines(self, tracks: Sequence[Track]) -> Any:
-        return [self.shapely.linestrings(track.points[:, :2]) for track in tracks]
+        """Return the ways seen from above; straight up and down is a point."""
+        ways = []
+        for track in tracks:
+            plan = track.points[:, :2]
+            still = self.np.ptp(plan, axis=0).max() < 1e-9
+            ways.append(self.shapely.Point(plan[0]) if still else self.shapely.LineString(plan))
+        return ways
 
     def clamps(self) -> Iterator[Finding]:
         for clamp in self.work.job.sheet.clamps:

@@ -39,6 +39,7 @@ def line_notes(
     layer: Layer,
     room: Room,
     metal: Sequence[Region],
+    least: float = 0.0,
 ) -> Iterable[Text]:
     """Return notes along a line, where there is room for them; and keep them clear.
 
@@ -50,12 +51,18 @@ def line_notes(
         layer: of the notes
         room: what is drawn already
         metal: what the line lies in; where no note fits there, one is written outside
+        least: notes are not made smaller than this to fit [mm]
     """
     count = max(1, round(axis.length / _REPEAT))
     placed = False
     for i in range(count):
         share = (i + 0.5) / count
-        note = room.first_free(_along(beside, words, height, layer, share, 1.0 / count), 0.4)
+        places = (
+            text
+            for text in _along(beside, words, height, layer, share, 1.0 / count)
+            if text.height >= min(least, height)
+        )
+        note = room.first_free(places, 0.4)
         if note is not None:
             placed = True
             yield note

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from blankwright.base.units import System
 from blankwright.develop.blank import Blank, BlankBend
 from blankwright.drawing.beside import line_notes, readable
-from blankwright.drawing.hole_table import hole_groups
+from blankwright.drawing.hole_table import cut_holes, hole_groups
 from blankwright.drawing.layers import (
     BEND_CENTER,
     BEND_NOTES,
@@ -52,6 +52,7 @@ class BlankLook:
         marking: which lines
         system: units of notes
         text: height of capital letters in notes [mm]
+        least: notes are not made smaller than this to fit [mm]
         clamped: flat under the brake's nose by bend name, for the sight line; the parent where a
             bend is not named
         sight_lines: whether sight lines are drawn
@@ -62,6 +63,7 @@ class BlankLook:
     marking: Marking = Marking.FULL
     system: System = System.BOTH
     text: float = 3.0
+    least: float = 1.9
     clamped: tuple[tuple[str, str], ...] = ()
     sight_lines: bool = True
     center_lines: bool = True
@@ -74,13 +76,16 @@ CENTER_LINE_GAP = 0.8
 """A centre line nearer than this to a sight line can be left out of prints [mm]."""
 
 
-def blank_drawing(blank: Blank, title: str, look: BlankLook = FULL_LOOK) -> Drawing:
+def blank_drawing(
+    blank: Blank, title: str, look: BlankLook = FULL_LOOK, taken: Iterable[Item] = ()
+) -> Drawing:
     """Draw a blank at full size in its own frame, seen from its face side.
 
     Args:
         blank: the blank
         title: what the drawing is called
         look: what it shows
+        taken: what else will be drawn there, for notes to keep clear of
 
     Returns:
         The drawing; its edges are the blank's own edges, unchanged.
@@ -88,16 +93,17 @@ def blank_drawing(blank: Blank, title: str, look: BlankLook = FULL_LOOK) -> Draw
     if look.marking is Marking.PUNCH:
         return Drawing(title=title, items=_punch_marks(blank))
     items: list[Item] = [*_edges(blank), *_bend_lines(blank, look)]
-    for hole in blank.holes:
+    for hole in cut_holes(blank):
         items.extend(center_marks(hole.loop, hole.center))
     if look.marking is Marking.OUTLINE:
         return Drawing(title=title, items=tuple(items))
     room = Room(edge for item in items if isinstance(item, Stroke) for edge in (item.edge,))
     room.add_edges(blank.outline.edges)
+    room.add_items(taken)
     items.extend(_bend_notes(blank, look, room))
     items.extend(_flat_names(blank, look, room))
     items.extend(_hole_letters(blank, look, room))
-    items.extend(_grain(blank, room))
+    items.extend(_grain(blank, look, room))
     return Drawing(title=title, items=tuple(items))
 
 
@@ -136,7 +142,7 @@ def _punch_marks(blank: Blank) -> tuple[Item, ...]:
     points: list[Point] = []
     for edge in blank.outline.outer.edges:
         points.append(edge.start)
-    for hole in blank.holes:
+    for hole in cut_holes(blank):
         points.extend(punch_points(hole.loop, hole.center))
     for bend in blank.bends:
         for line in (bend.parent_tangent, bend.leg_tangent):
@@ -154,9 +160,15 @@ def _bend_notes(blank: Blank, look: BlankLook, room: Room) -> Iterable[Text]:
         away = bend.place.vector((0.0, 1.0))
         lines = ((bend.leg_tangent, away), (bend.parent_tangent, vec.scale(away, -1.0)))
         yield from line_notes(
-            lines, bend.center_line, bend_words(bend, look.system), look.text, BEND_NOTES, room,
+            lines,
+            bend.center_line,
+            bend_words(bend, look.system),
+            look.text,
+            BEND_NOTES,
+            room,
             (blank.outline,),
-        )  # fmt: skip
+            look.least,
+        )
 
 
 def inner_points(region: Region, clear: float = 6.0, steps: int = 11) -> tuple[Point, ...]:
@@ -211,8 +223,11 @@ def _centred(text: Text) -> Text:
 
 
 def _hole_letters(blank: Blank, look: BlankLook, room: Room) -> Iterable[Text]:
+    cut = {hole.name for hole in cut_holes(blank)}
     for group in hole_groups(blank, look.system):
         for hole in group.holes:
+            if hole.name not in cut:
+                continue
             x0, y0, x1, y1 = hole.loop.box
             r = max(x1 - x0, y1 - y0) / 2
             h = 0.75 * look.text
@@ -235,21 +250,21 @@ def _hole_letters(blank: Blank, look: BlankLook, room: Room) -> Iterable[Text]:
                 yield letter
 
 
-def _grain(blank: Blank, room: Room) -> Iterable[Item]:
+def _grain(blank: Blank, look: BlankLook, room: Room) -> Iterable[Item]:
     if blank.grain is None:
         return ()
-    for length in (30.0, 18.0):
+    height = 0.8 * look.text
+    for length in (10.0 * look.text, 6.0 * look.text):
         for p in inner_points(blank.root.region)[:40]:
-            arrow = grain_arrow(p, blank.grain, length)
+            arrow = grain_arrow(p, blank.grain, length, height)
             word = arrow[-1]
             assert isinstance(word, Text)
-            body = Text(
-                layer=word.layer,
-                text="M" * max(1, round(length / 3.6)),
-                at=vec.along(p, vec.left((math.cos(word.angle), math.sin(word.angle))), -2.0),
-                height=word.height * 2.8,
-                angle=word.angle,
-                anchor=Anchor.CENTER,
+            # A line of letters as large as arrow and word together stands for both.
+            body = replace(
+                word,
+                text="M" * max(2, round(length / (3.2 * height))),
+                at=vec.along(p, vec.left((math.cos(word.angle), math.sin(word.angle))), -height),
+                height=2.6 * height,
             )
             if room.is_free(body, 0.5, blank.root.region):
                 room.add_text(body)

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
+from blankwright.base.tolerance import TOUCH
 from blankwright.base.units import System, fixed
 from blankwright.develop.blank import Blank, BlankHole
 from blankwright.drawing.words import hole_words
+from blankwright.geom.vec import Point
 from blankwright.part.model import HoleKind
 
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # no I and no O, as on drawings
@@ -27,11 +30,32 @@ class HoleGroup:
     holes: tuple[BlankHole, ...]
 
 
+def cut_holes(blank: Blank) -> tuple[BlankHole, ...]:
+    """Return the holes that show in the blank's outline; a larger opening may swallow others."""
+    edges = blank.outline.edges
+    cells: dict[tuple[int, int], list[Point]] = {}
+    for edge in edges:
+        p = edge.point(0.5)
+        cells.setdefault((math.floor(p[0]), math.floor(p[1])), []).append(p)
+
+    def shows(hole: BlankHole) -> bool:
+        x0, y0, x1, y1 = hole.loop.box
+        around = (
+            p
+            for i in range(math.floor(x0) - 1, math.floor(x1) + 2)
+            for j in range(math.floor(y0) - 1, math.floor(y1) + 2)
+            for p in cells.get((i, j), ())
+        )
+        return any(hole.loop.distance(p) <= 10 * TOUCH for p in around)
+
+    return tuple(hole for hole in blank.holes if shows(hole))
+
+
 def hole_groups(blank: Blank, system: System = System.BOTH) -> tuple[HoleGroup, ...]:
-    """Return the holes of a blank by size, the smallest drill first; reliefs last."""
+    """Return the holes that are cut in a blank by size, the smallest drill first; reliefs last."""
     found: dict[tuple[int, float, str, str], list[BlankHole]] = {}
     order = list(HoleKind)
-    for hole in blank.holes:
+    for hole in cut_holes(blank):
         size = hole.diameter or 0.0
         words = hole_words(hole, system)
         key = (order.index(hole.kind), float(fixed(size, 4)), hole.drill, words)

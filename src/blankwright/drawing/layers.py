@@ -60,6 +60,14 @@ FOLD_DOWN = Layer(
 )
 GAUGE = Layer(name="ANGLE-GAUGE", weight=0.5, meaning="angle gauge: cut here")
 
+VIEW_EDGE = Layer(name="VIEW-EDGE", weight=0.35, meaning="edge of the formed part, in sight")
+VIEW_TANGENT = Layer(
+    name="VIEW-TANGENT", weight=0.13, meaning="where a flat runs into a bend, in sight"
+)
+VIEW_HIDDEN = Layer(
+    name="VIEW-HIDDEN", weight=0.13, dashes=(2.0, 1.0), meaning="edge behind the metal"
+)
+
 FRAME = Layer(name="FRAME", weight=0.13, meaning="limit of what is printed on a page")
 REGISTER = Layer(name="REGISTER-MARKS", weight=0.18, meaning="marks to lay one page on the next")
 SCALE_BARS = Layer(name="SCALE-BARS", weight=0.25, meaning="bars to check the print with a rule")
@@ -84,6 +92,9 @@ ALL_LAYERS = (
     FOLD_UP,
     FOLD_DOWN,
     GAUGE,
+    VIEW_EDGE,
+    VIEW_TANGENT,
+    VIEW_HIDDEN,
     FRAME,
     REGISTER,
     SCALE_BARS,

@@ -56,13 +56,16 @@ def register_mark(center: Point, label: str) -> tuple[Item, ...]:
     return (*(Stroke(layer=REGISTER, edge=edge) for edge in lines), name)
 
 
-def grain_arrow(center: Point, angle: float, length: float = 30.0) -> tuple[Item, ...]:
+def grain_arrow(
+    center: Point, angle: float, length: float = 30.0, height: float = 2.4
+) -> tuple[Item, ...]:
     """Return a double arrow along the grain with the word over it.
 
     Args:
         center: middle of the arrow [mm]
         angle: direction of the grain, from the x axis [rad]
         length: of the arrow [mm]
+        height: of the word's capital letters [mm]
     """
     along = (math.cos(angle), math.sin(angle))
     if along[0] < -1e-9 or (abs(along[0]) <= 1e-9 and along[1] < 0):
@@ -77,8 +80,8 @@ def grain_arrow(center: Point, angle: float, length: float = 30.0) -> tuple[Item
     word = Text(
         layer=GRAIN,
         text="GRAIN",
-        at=vec.along(center, vec.left(along), 1.5),
-        height=2.5,
+        at=vec.along(center, vec.left(along), 0.6 * height),
+        height=height,
         angle=math.atan2(along[1], along[0]),
         anchor=Anchor.CENTER,
     )

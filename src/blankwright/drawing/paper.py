@@ -154,7 +154,7 @@ class PrintSetup:
 
     def __post_init__(self) -> None:
         room = min(self.paper.width, self.paper.length) - 2 * self.margin
-        if not (0 <= self.margin and 0 <= self.overlap and room - 2 * self.overlap >= 60.0):
+        if not (self.margin >= 0 and self.overlap >= 0 and room - 2 * self.overlap >= 60.0):
             raise BadInput(
                 Problem(
                     code="PRINT-003",

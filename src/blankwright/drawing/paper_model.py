@@ -14,6 +14,7 @@ is. (Geometry; no source needed.)
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -181,7 +182,7 @@ def _stretched_loop(loop: Loop, factor: float) -> Loop:
         else:
             points = _arc_points(edge, factor)
         moved = [(x, y * factor) for x, y in points]
-        edges.extend(Line(a, b) for a, b in zip(moved, moved[1:], strict=False))
+        edges.extend(Line(a, b) for a, b in itertools.pairwise(moved))
     return Loop(tuple(edges))
 
 

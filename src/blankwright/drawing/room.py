@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -32,7 +33,7 @@ class Room:
         """Keep edges clear."""
         for edge in edges:
             points = [*edge.chords(_SAG), edge.end]
-            for a, b in zip(points, points[1:], strict=False):
+            for a, b in itertools.pairwise(points):
                 line = Line(a, b)
                 self._chords.append((line.box, line))
 
@@ -41,6 +42,16 @@ class Room:
         corners = text.corners
         self._boxes.append((_box(corners), corners))
         self.add_edges(Loop.polygon(corners).edges)
+
+    def add_items(self, items: Iterable[Item]) -> None:
+        """Keep items clear."""
+        for item in items:
+            if isinstance(item, Text):
+                self.add_text(item)
+            elif isinstance(item, Fill):
+                self.add_edges(Loop.polygon(item.corners).edges)
+            else:
+                self.add_edges(edges_of(item))
 
     def is_free(self, text: Text, gap: float = 0.0, within: Region | None = None) -> bool:
         """Say whether a text covers nothing, `gap` [mm] around it, and lies within a region."""
@@ -108,7 +119,7 @@ def item_reaches_into(item: Item, box: Box) -> bool:
     for edge in edges_of(item):
         if boxes_touch(edge.box, box):
             points = [*edge.chords(_SAG), edge.end]
-            for a, b in zip(points, points[1:], strict=False):
+            for a, b in itertools.pairwise(points):
                 if reaches_into(Line(a, b), box):
                     return True
     return False

@@ -16,10 +16,10 @@ from __future__ import annotations
 import heapq
 import itertools
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any
+from typing import Any, TypeVar
 
 import shapely
 
@@ -28,6 +28,9 @@ from blankwright.fit.planar import PlanarQuestion, State
 from blankwright.fit.slices import Shapes, Slice
 
 Node = tuple[Slice, int]
+UNSURE = -1
+_Place = tuple[Slice, int, int]
+_S = TypeVar("_S")
 
 
 class Verdict(Enum):
@@ -92,36 +95,37 @@ def search(
         sure_starts = [
             (s, i) for s in at_rest for i, r in enumerate(s.sure) if shapely.intersects(r, seat)
         ]
-        known = _reach(sure_starts, question.outside, sure=True, cost=_turned)
-        if known.goal is not None:
-            chain = known.chain()
+        known, goal = _reach_surely(sure_starts, question.outside)
+        if goal is not None:
+            chain = _chain(known, goal)
             return Found(
                 verdict=Verdict.WAY,
                 chain=chain,
                 slack=min(node[0].slack for node in chain),
                 slices=made,
-                reached=_span(known.nodes),
+                reached=_span(node[0] for node in known),
             )
-        maybe = _reach(starts, question.outside, sure=False, cost=_doubt)
-        if maybe.goal is None:
+        walk = _Walk(question.outside, finest)
+        states = walk.chain(starts, sure_starts)
+        reached = _span(state[0] for state in walk.parent)
+        if not states:
             return Found(
                 verdict=Verdict.NO_WAY,
-                slack=min(node[0].slack for node in maybe.nodes),
+                slack=min(state[0].slack for state in walk.parent),
                 slices=made,
-                reached=_span(maybe.nodes),
+                reached=reached,
             )
-        chain = maybe.chain()
-        doubtful = _doubtful(chain, known.nodes, question.outside)
-        split = [s for s in doubtful if s.slack / 2 >= finest]
+        doubtful = _doubtful(states)
+        split = [s for s in doubtful if not walk.spent(s)]
         if not split or made + len(split) > most_slices:
             worst = min(doubtful, key=lambda s: (s.slack, abs(s.turn)))
             return Found(
                 verdict=Verdict.UNDECIDED,
-                chain=chain,
-                narrowest=_narrowest(worst, chain),
+                chain=tuple(dict.fromkeys((s, i) for s, i, _ in states)),
+                narrowest=_narrowest(worst, next(i for s, i, _ in states if s is worst)),
                 slack=worst.slack,
                 slices=made,
-                reached=_span(maybe.nodes),
+                reached=reached,
             )
         made += len(split)
         for old in split:
@@ -150,101 +154,130 @@ def _first_slices(question: PlanarQuestion, shapes: Shapes) -> list[Slice]:
     return slices
 
 
-@dataclass(slots=True)
-class _Reached:
-    nodes: dict[Node, Node | None]
-    goal: Node | None
-
-    def chain(self) -> tuple[Node, ...]:
-        chain: list[Node] = []
-        at = self.goal
-        while at is not None:
-            chain.append(at)
-            at = self.nodes[at]
-        return tuple(reversed(chain))
-
-
-def _reach(
-    starts: Iterable[Node], outside: Any, *, sure: bool, cost: Callable[[Node], float]
-) -> _Reached:
-    """Walk one graph from the starts, cheapest first, to the outside or to the end."""
-    best: dict[Node, float] = {}
-    parent: dict[Node, Node | None] = {}
+def _reach_surely(
+    starts: Iterable[Node], outside: Any
+) -> tuple[dict[Node, Node | None], Node | None]:
+    """Walk the sure graph from the starts, least turning first, to the outside or to the end."""
+    parent: dict[Node, Node | None] = dict.fromkeys(starts)
     done: dict[Node, Node | None] = {}
-    queue: list[tuple[float, int, Node]] = []
-    count = 0
-    for node in starts:
-        best[node], parent[node] = 0.0, None
-        queue.append((0.0, count, node))
-        count += 1
-    heapq.heapify(queue)
+    queue = [(0.0, k, node) for k, node in enumerate(parent)]
+    count = len(queue)
     while queue:
         value, _, node = heapq.heappop(queue)
         if node in done:
             continue
         done[node] = parent[node]
         here, i = node
-        if shapely.intersects(here.regions(sure)[i], outside):
-            return _Reached(done, node)
+        if shapely.intersects(here.sure[i], outside):
+            return done, node
         for there in here.neighbours():
-            for j in here.links(there, sure)[i].nonzero()[0].tolist():
-                neighbour = (there, j)
-                step = value + cost(neighbour)
-                if step < best.get(neighbour, math.inf):
-                    best[neighbour], parent[neighbour] = step, node
-                    heapq.heappush(queue, (step, count, neighbour))
+            for j in here.links(there, sure=True)[i].nonzero()[0].tolist():
+                if (there, j) not in parent:
+                    parent[there, j] = node
+                    heapq.heappush(queue, (value + here.half + there.half, count, (there, j)))
                     count += 1
-    return _Reached(done, None)
+    return done, None
 
 
-def _turned(node: Node) -> float:
-    return node[0].half
+def _chain(parent: Mapping[_S, _S | None], goal: _S) -> tuple[_S, ...]:
+    chain = [goal]
+    while (before := parent[chain[-1]]) is not None:
+        chain.append(before)
+    return tuple(reversed(chain))
 
 
-def _doubt(node: Node) -> float:
-    """Cost of a node of the maybe graph: high where nothing sure is in the slice."""
-    here, i = node
-    region = here.maybe[i]
-    known = any(shapely.intersects(region, sure) for sure in here.sure)
-    return here.half if known else here.half + 1.0
+class _Walk:
+    """The cheapest walk in the maybe graph, where what is not sure costs.
 
+    A place of the walk is a maybe-region and the sure region in it that the walk stands on, or
+    `UNSURE`. Stepping from a sure region to one that it overlaps costs the turn alone. Anything
+    else costs the more the finer the slice is already, so that a way across slices still coarse
+    is looked into before one that was parted often, such as the turn at which a gap just opens,
+    where some doubt is always left.
+    """
 
-def _doubtful(chain: tuple[Node, ...], known: dict[Node, Node | None], outside: Any) -> list[Slice]:
-    """Return the slices of a maybe-chain where the sure graph does not follow it."""
-    reached: dict[int, list[int]] = {}
-    for here, i in known:
-        reached.setdefault(id(here), []).append(i)
-    first = 0
-    for k, (here, i) in enumerate(chain):
-        inside = reached.get(id(here), ())
-        if any(shapely.intersects(here.maybe[i], here.sure[j]) for j in inside):
-            first = k
-    last = len(chain) - 1
-    back: list[int] = []
-    for k in range(len(chain) - 1, first, -1):
-        here, i = chain[k]
-        inside_maybe = [j for j, r in enumerate(here.sure) if shapely.intersects(r, here.maybe[i])]
-        if k == len(chain) - 1:
-            back = [j for j in inside_maybe if shapely.intersects(here.sure[j], outside)]
+    def __init__(self, outside: Any, finest: float) -> None:
+        self.outside = outside
+        self.finest = finest
+        self.parent: dict[_Place, _Place | None] = {}
+        self._best: dict[_Place, float] = {}
+        self._queue: list[tuple[float, int, _Place]] = []
+        self._count = 0
+
+    def spent(self, here: Slice) -> bool:
+        """Whether a slice is too fine to be parted."""
+        return here.slack / 2 < self.finest
+
+    def chain(self, starts: Iterable[Node], sure_starts: Iterable[Node]) -> tuple[_Place, ...]:
+        """Return the places from rest to outside; empty when there is no way at all."""
+        for here, i in starts:
+            self._offer((here, i, UNSURE), self._doubt(here), None)
+        for here, a in sure_starts:
+            for i in _around(here, a):
+                self._offer((here, i, a), 0.0, None)
+        done: set[_Place] = set()
+        while self._queue:
+            value, _, place = heapq.heappop(self._queue)
+            if place in done:
+                continue
+            done.add(place)
+            here, i, a = place
+            region = here.maybe[i] if a == UNSURE else here.sure[a]
+            if shapely.intersects(region, self.outside):
+                return _chain(self.parent, place)
+            self._steps(place, value)
+        return ()
+
+    def _steps(self, place: _Place, value: float) -> None:
+        here, i, a = place
+        doubt = self._doubt(here)
+        if a == UNSURE:
+            for b in _within(here, i):
+                self._offer((here, i, b), value + doubt, place)
         else:
-            table = here.links(chain[k + 1][0], sure=True)
-            back = [j for j in inside_maybe if any(table[j, m] for m in back)]
-        last = k
-        if not back:
-            break
-    slices: list[Slice] = []
-    for here, _ in chain[first : last + 1]:
-        if here not in slices:
-            slices.append(here)
-    return slices
+            self._offer((here, i, UNSURE), value + doubt, place)
+        for there in here.neighbours():
+            if a == UNSURE:
+                for j in here.links(there, sure=False)[i].nonzero()[0].tolist():
+                    self._offer((there, j, UNSURE), value + self._doubt(there), place)
+            else:
+                for b in here.links(there, sure=True)[a].nonzero()[0].tolist():
+                    for j in _around(there, b):
+                        self._offer((there, j, b), value + here.half + there.half, place)
+
+    def _offer(self, place: _Place, value: float, parent: _Place | None) -> None:
+        if value < self._best.get(place, math.inf):
+            self._best[place], self.parent[place] = value, parent
+            heapq.heappush(self._queue, (value, self._count, place))
+            self._count += 1
+
+    def _doubt(self, here: Slice) -> float:
+        return 1e9 if self.spent(here) else 0.01 / here.half
+
+
+def _within(here: Slice, i: int) -> list[int]:
+    """Return the sure regions in a maybe-region of a slice."""
+    found: list[int] = here.nested[i].nonzero()[0].tolist()
+    return found
+
+
+def _around(here: Slice, a: int) -> list[int]:
+    """Return the maybe-regions around a sure region of a slice: one, but for rounding."""
+    found: list[int] = here.nested[:, a].nonzero()[0].tolist()
+    return found
+
+
+def _doubtful(places: tuple[_Place, ...]) -> list[Slice]:
+    """Return the slices of a walk where it does not stand on sure regions."""
+    return list(dict.fromkeys(here for here, _, a in places if a == UNSURE))
 
 
 def _near(region: Any, center: Any) -> bool:
     return bool(shapely.distance(region, center) <= 2 * ROUNDING)
 
 
-def _span(nodes: dict[Node, Node | None]) -> tuple[float, float]:
-    turns = [(node[0].low, node[0].high) for node in nodes]
+def _span(slices: Iterable[Slice]) -> tuple[float, float]:
+    turns = [(s.low, s.high) for s in slices]
     return (min(t[0] for t in turns), max(t[1] for t in turns)) if turns else (0.0, 0.0)
 
 
@@ -252,18 +285,12 @@ def _blocked(at_rest: list[Slice], made: int) -> Found:
     return Found(verdict=Verdict.BLOCKED_AT_REST, slack=min(s.slack for s in at_rest), slices=made)
 
 
-def _narrowest(here: Slice, chain: tuple[Node, ...]) -> State:
+def _narrowest(here: Slice, i: int) -> State:
     """A state in the doubtful slice: where the maybe-region is left when the sure ones go."""
-    for other, i in chain:
-        if other is here:
-            region = here.maybe[i]
-            rest = region.difference(shapely.union_all(here.sure)) if here.sure else region
-            parts = [p for p in shapely.get_parts(rest) if p.area > 0] or [region]
-            # Between two sure regions the neck is the piece that touches both.
-            neck = max(
-                parts,
-                key=lambda p: (sum(p.distance(s) < 1e-3 for s in here.sure), -p.area),
-            )
-            at = neck.representative_point()
-            return State(here.turn, float(at.x), float(at.y))
-    return State(here.turn, 0.0, 0.0)
+    region = here.maybe[i]
+    rest = region.difference(shapely.union_all(here.sure)) if here.sure else region
+    parts = [p for p in shapely.get_parts(rest) if p.area > 0] or [region]
+    # Between two sure regions the neck is the piece that touches both.
+    neck = max(parts, key=lambda p: (sum(p.distance(s) < 1e-3 for s in here.sure), -p.area))
+    at = neck.representative_point()
+    return State(here.turn, float(at.x), float(at.y))

@@ -134,17 +134,16 @@ class Slice:
         """Return the one kind of regions or the other."""
         return self.sure if sure else self.maybe
 
+    @cached_property
+    def nested(self) -> Any:
+        """Which sure regions lie in which maybe-regions: booleans, shape (maybe, sure)."""
+        return _overlaps(self.maybe, self.sure)
+
     def links(self, other: Slice, sure: bool) -> Any:
         """Return which regions overlap those of a neighbour: booleans, shape (here, there)."""
         key = (id(other), sure)
         if key not in self._links:
-            here, there = self.regions(sure), other.regions(sure)
-            if here and there:
-                table = shapely.intersects(
-                    np.array(here, dtype=object)[:, None], np.array(there, dtype=object)[None, :]
-                )
-            else:
-                table = np.zeros((len(here), len(there)), dtype=bool)
+            table = _overlaps(self.regions(sure), other.regions(sure))
             # The neighbour is kept with the table, so that its id stays its own.
             self._links[key] = (table, other)
             other._links[(id(self), sure)] = (table.T, self)
@@ -172,6 +171,14 @@ class Slice:
         if self.after is not None:
             self.after.before = b
         return a, b
+
+
+def _overlaps(here: list[Any], there: list[Any]) -> Any:
+    if not here or not there:
+        return np.zeros((len(here), len(there)), dtype=bool)
+    return shapely.intersects(
+        np.array(here, dtype=object)[:, None], np.array(there, dtype=object)[None, :]
+    )
 
 
 def _prepared(regions: list[Any]) -> list[Any]:

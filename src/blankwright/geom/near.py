@@ -21,21 +21,28 @@ class EdgeIndex:
     """
 
     def __init__(self, edges: Sequence[Edge], cell: float) -> None:
-        self.edges = edges
-        self.boxes: list[Box] = [edge.box for edge in edges]
+        self.edges: list[Edge] = []
+        self.boxes: list[Box] = []
         self._cell = cell
         self._cells: dict[tuple[int, int], list[int]] = {}
         self._large: list[int] = []
-        for number, (edge, box) in enumerate(zip(edges, self.boxes, strict=True)):
-            i0, j0, i1, j1 = self._range(box, 0.0)
-            if (i1 - i0 + 1) * (j1 - j0 + 1) > _MOST_CELLS:
-                self._large.append(number)
-                continue
-            thin = i0 == i1 or j0 == j1
-            for i in range(i0, i1 + 1):
-                for j in range(j0, j1 + 1):
-                    if thin or self._reaches(edge, i, j):
-                        self._cells.setdefault((i, j), []).append(number)
+        for edge in edges:
+            self.add(edge)
+
+    def add(self, edge: Edge) -> None:
+        """Add an edge; its number is the count of those before it."""
+        number, box = len(self.edges), edge.box
+        self.edges.append(edge)
+        self.boxes.append(box)
+        i0, j0, i1, j1 = self._range(box, 0.0)
+        if (i1 - i0 + 1) * (j1 - j0 + 1) > _MOST_CELLS:
+            self._large.append(number)
+            return
+        thin = i0 == i1 or j0 == j1
+        for i in range(i0, i1 + 1):
+            for j in range(j0, j1 + 1):
+                if thin or self._reaches(edge, i, j):
+                    self._cells.setdefault((i, j), []).append(number)
 
     def _range(self, box: Box, gap: float) -> tuple[int, int, int, int]:
         c = self._cell

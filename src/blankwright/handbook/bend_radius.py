@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from blankwright.handbook.alloys import read_alloy
 from blankwright.handbook.inner import to_inner
@@ -86,6 +87,8 @@ def least_bend_radius(alloy: str, thickness: float) -> tuple[RadiusRow, ...]:
     return tuple(_rows(read.key, thickness))
 
 
+# Every bend of a part asks the same; a table is looked through once.
+@lru_cache(maxsize=256)
 def governing(alloy: str, thickness: float) -> LeastRadius:
     """Return the largest least radius of all tables, with its source.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 
 from blankwright.handbook.inner import to_inner
 from blankwright.handbook.table import Row, table
@@ -178,6 +179,7 @@ def least_flange_over_die(opening: float) -> Limit:
     return _limit("least flange over V opening", opening)
 
 
+@cache
 def _row(rule: str) -> Row:
     (row,) = (row for row in table("layout-rules").rows if row.values["rule"] == rule)
     return row

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from blankwright.handbook.alloys import Alloy, read_alloy
 from blankwright.handbook.fact import Fact
@@ -28,6 +29,7 @@ class Strength:
     status: str
 
 
+@lru_cache(maxsize=256)
 def density(alloy: str) -> Fact | None:
     """Return the density of an alloy, whatever its temper [kg/mm³], or nothing if unknown.
 

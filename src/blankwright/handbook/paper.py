@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 from typing import Final
 
 from blankwright.base.errors import BadInput, Problem
@@ -32,6 +33,7 @@ class Paper:
     source: str
 
 
+@cache
 def papers() -> tuple[Paper, ...]:
     """Return all sizes, in the order of the table."""
     return tuple(

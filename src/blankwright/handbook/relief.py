@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import Enum
+from functools import lru_cache
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.handbook.table import table
@@ -15,6 +16,7 @@ class ReliefSize(Enum):
     RADIUS = "the radius"
 
 
+@lru_cache(maxsize=256)
 def relief_diameter(
     thickness: float, inside_radius: float, rule: ReliefSize = ReliefSize.TWICE_RADIUS
 ) -> tuple[float, str]:

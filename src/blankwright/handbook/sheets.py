@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 
 from blankwright.handbook.inner import to_inner
 from blankwright.handbook.table import table
@@ -43,6 +44,7 @@ class SheetSize:
     source: str
 
 
+@cache
 def standard_thicknesses() -> tuple[SheetThickness, ...]:
     """Return the thicknesses of both series, thinnest first."""
     gauges = table("sheet-thickness")
@@ -68,6 +70,7 @@ def nearest_thickness(thickness: float) -> tuple[SheetThickness, float]:
     return best, best.thickness - thickness
 
 
+@cache
 def stock_sizes() -> tuple[SheetSize, ...]:
     """Return the sheet sizes that stockists carry, smallest first."""
     found = [

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import func, select
+from sqlalchemy import func, or_, select
 
-from blankwright.base.errors import BadInput, FileProblem, Problem
+from blankwright.base.errors import BadInput
 from blankwright.book import records as r
 from blankwright.book.change import Change, Reader
 from blankwright.book.tables import table_of
@@ -162,10 +162,12 @@ def log_page(
             where.append(table.c.task_id == task)
         if text:
             said = text.lower().replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
-            columns = (table.c.text, table.c.place, table.c.helpers)
-            found = func.lower(columns[0]).like(f"%{said}%", escape="\\")
-            for column in columns[1:]:
-                found = found | func.lower(column).like(f"%{said}%", escape="\\")
+            found = or_(
+                *(
+                    func.lower(column).like(f"%{said}%", escape="\\")
+                    for column in (table.c.text, table.c.place, table.c.helpers)
+                )
+            )
             where.append(found)
         total = reader.connection.execute(
             select(func.count()).select_from(table).where(*where)
@@ -173,76 +175,6 @@ def log_page(
         query = select(table).where(*where).order_by(table.c.at.desc(), table.c.id.desc())
         entries = reader.rows(r.Entry, query.offset(start).limit(count))
         return LogPage(lines=_lines(reader, entries), total=int(total), start=start)
-
-
-def put_size(
-    at_book: BookAt, at: datetime, number: int, *, replace_formula: bool = False
-) -> r.Measurement:
-    """Put a measurement into its part file: the size becomes a measured one, with date and reason.
-
-    The part file is written first, then the book ticks it off; doing it again changes nothing, so
-    a crash in between costs nothing.
-
-    Args:
-        at_book: the book
-        at: now
-        number: the measurement
-        replace_formula: whether a size that is worked out by a formula may become a number
-
-    Raises:
-        BadInput: when the part has no such size, or the file would not be right with it
-        FileProblem: when the part has no file
-    """
-    from blankwright.files.partfile import read_part
-    from blankwright.files.partfile.edit import set_value
-    from blankwright.files.partfile.syntax import read_text
-    from blankwright.jobs.history import History
-    from blankwright.part.model import Origin
-
-    with at_book.read() as reader:
-        measurement = reader.get(r.Measurement, number)
-        part = reader.get(r.Part, measurement.part_id)
-        entry = reader.get(r.Entry, measurement.entry_id)
-    where = f"measurement {number}: {part.name}, size {measurement.size}"
-    path = at_book.project.root / part.file
-    if not part.file or not path.is_file():
-        raise FileProblem(
-            Problem(code="BOOK-062", where=where, got="the part has no part file", fix="Write one")
-        )
-    text = read_text(path)
-    sizes = {size.name: size for size in read_part(path).sizes}
-    if measurement.size not in sizes:
-        raise bad_input(
-            "BOOK-063", where, "its part file has no such size", f"Sizes: {', '.join(sizes)}"
-        )
-    size = sizes[measurement.size]
-    if size.origin is Origin.FORMULA and not replace_formula:
-        raise bad_input(
-            "BOOK-064",
-            where,
-            f"it is worked out by the formula {size.text}",
-            "Measure what the formula works with, or say that the formula is to go",
-        )
-    note = f"{entry.at.date().isoformat()}: {measurement.reason or entry.text or 'measured'}"
-    typed = f"{{ measured = {_toml(measurement.value)}"
-    if measurement.plus_minus:
-        typed += f", plus_minus = {_toml(measurement.plus_minus)}"
-    typed += f", note = {_toml(' '.join(note.split()))} }}"
-    new = set_value(text, f"sizes.{measurement.size}", typed)
-    if new != text:
-        History(at_book.project.root).write(
-            part.file, new, f"{part.name}: {measurement.size} measured, {measurement.value}"
-        )
-    with at_book.change(f"{where} into the part file", at) as change:
-        if change.get(r.Measurement, number).state is not r.SizeState.IN_PART_FILE:
-            change.put(
-                r.Measurement,
-                number,
-                state=r.SizeState.IN_PART_FILE,
-                put_in_at=at,
-                old=size.text if new != text else "",
-            )
-        return change.get(r.Measurement, number)
 
 
 def _lines(reader: Reader, entries: Sequence[r.Entry]) -> tuple[Line, ...]:
@@ -279,12 +211,6 @@ def _check_typed(one: Measured) -> None:
             read_quantity(text)
         except BadText as error:
             raise BadInput(error.at(f"{one.part}, size {one.size}")) from error
-
-
-def _toml(text: str) -> str:
-    """As a TOML string: an inch mark must not end it."""
-    plain = "".join(sign if sign.isprintable() else " " for sign in text)
-    return '"' + plain.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
 def _add_measurement(change: Change, entry: int, one: Measured) -> None:

@@ -221,3 +221,32 @@ def _stands_for(change: Change, task: r.Task) -> None:
         put_setting(change, POSITION, task.position)
     if task.setup:
         put_setting(change, SETUP, task.setup)
+
+
+def all_tasks(at_book: BookAt, *, part: str = "") -> tuple[r.Task, ...]:
+    """Return all tasks, or those of a part."""
+    with at_book.read() as reader:
+        if part:
+            return reader.by(r.Task, part_id=part_named(reader, part).id)
+        return reader.all(r.Task)
+
+
+def needs_of(at_book: BookAt, number: int) -> tuple[tuple[int, str], ...]:
+    """Return what a task needs, each by its number and in words."""
+    with at_book.read() as reader:
+        reader.get(r.Task, number)
+        found = []
+        for need in reader.by(r.Need, task_id=number):
+            if need.needed_task_id is not None:
+                first = reader.get(r.Task, need.needed_task_id)
+                said = f"after {first.id} {first.title}"
+                said += f", and {need.cure_hours:g} h to cure" if need.cure_hours else ""
+            elif need.needed_part_id is not None:
+                said = f"part {reader.get(r.Part, need.needed_part_id).name} finished"
+            elif need.hardware_id is not None:
+                item = reader.get(r.Hardware, need.hardware_id)
+                said = f"{need.quantity:g} {item.unit} of {item.number} in hand"
+            else:
+                said = f"seen: {reader.get(r.Stage, need.stage_id or 0).title}"
+            found.append((need.id, said))
+        return tuple(found)

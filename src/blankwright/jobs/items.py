@@ -22,7 +22,7 @@ class Item:
     Args:
         path: the part file
         variant: name of the variant, or empty
-        hand: ``left`` or ``right`` for the other hand of a part, or empty for as drawn
+        hand: ``left`` or ``right``, or empty for a part that has but one
     """
 
     path: Path
@@ -38,7 +38,7 @@ class Item:
         """Read it. Raises as `files.partfile.read_part`."""
         from blankwright.files.partfile import read_part
 
-        return read_part(self.path, variant=self.variant or None, hand=self.hand or None)
+        return read_part(self.path, variant=self.variant, hand=self.hand or None)
 
 
 def items_of(path: Path) -> tuple[Item, ...]:
@@ -49,9 +49,7 @@ def items_of(path: Path) -> tuple[Item, ...]:
         return (Item(path=path),)
     variants = data.get("variants")
     names = ["", *variants] if isinstance(variants, dict) else [""]
-    hands = [""]
-    if data.get("other_hand") is True:
-        hands.append("right" if data.get("hand") == "left" else "left")
+    hands = ["left", "right"] if data.get("other_hand") is True else [""]
     return tuple(Item(path=path, variant=name, hand=hand) for name in names for hand in hands)
 
 

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 
 from blankwright.base.tolerance import TOUCH
+from blankwright.base.trail import TrailStep
 from blankwright.develop.blank import Blank, BlankBend, BlankFlat
 from blankwright.develop.formed import Formed, locate
 from blankwright.geom.edges import Arc, Edge
@@ -152,6 +153,35 @@ def dimensions_of(blank: Blank) -> list[Json]:
     return found
 
 
+def dimension_key(name: str, axis: str) -> str:
+    """Return the name of a dimension's step in the trail."""
+    return f"{name}: along {axis}" if name == "blank" else f"{name}: place along {axis}"
+
+
+def dimension_steps(blank: Blank) -> tuple[TrailStep, ...]:
+    """Return where the dimensions of the blank drawing come from."""
+    x0, y0, _, _ = blank.outline.box
+    edge = {"x": x0, "y": y0}
+    steps = []
+    for dim in dimensions_of(blank):
+        axis = dim["axis"]
+        far = dim["to"][0 if axis == "x" else 1]
+        whole = dim["name"] == "blank"
+        steps.append(
+            TrailStep(
+                name=dim["trail"],
+                value=dim["value"],
+                formula="farthest edge − nearest edge" if whole else "bend centre line − edge",
+                inputs=(
+                    ("farthest edge" if whole else "bend centre line", far, "length"),
+                    ("nearest edge" if whole else "edge", edge[axis], "length"),
+                ),
+                source=f"the developed blank, {axis} of the root flat's frame",
+            )
+        )
+    return tuple(steps)
+
+
 def _dim(axis: str, low: float, high: float, row: int, name: str, blank: Blank) -> Json:
     x0, y0, _, _ = blank.outline.box
     a, b = ((low, y0), (high, y0)) if axis == "x" else ((x0, low), (x0, high))
@@ -161,6 +191,7 @@ def _dim(axis: str, low: float, high: float, row: int, name: str, blank: Blank) 
         "to": _p(b),
         "row": row,
         "name": name,
+        "trail": dimension_key(name, axis),
         "value": _r(high - low),
     }
 

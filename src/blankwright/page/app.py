@@ -38,11 +38,13 @@ def create_app(project: Path, port: int = PORT) -> Guard:
     from blankwright.page.bring_in import upload_route
     from blankwright.page.desk import Desk
     from blankwright.page.guard import Guard
+    from blankwright.page.make import download_route
     from blankwright.page.views import register
 
     desk = Desk(find_project(project))
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     upload_route(app, desk)
+    download_route(app, desk)
     register(desk)
     nicegui.ui_run_with.run_with(
         app,

@@ -25,8 +25,10 @@ from blankwright.jobs.part_state import PartState, state_of_text
 from blankwright.jobs.project import Project
 from blankwright.jobs.scene import pictorial, scene_of
 from blankwright.jobs.shapes import part_name, part_text, shape_by_key
+from blankwright.page.make import made_json, make_all, part_items, rack_word
 from blankwright.page.part_json import counts, part_json
 from blankwright.page.shape_picture import shapes_json
+from blankwright.page.work import Cancelled, Work
 
 Json = dict[str, Any]
 Listener = Callable[[Json], None]
@@ -63,6 +65,8 @@ class PartSheet:
         self.said = ""
         self._placed: dict[str, tuple[str, str]] = {}
         self._scene: tuple[PartState, Json] | None = None
+        self._work: Work | None = None
+        self._made: tuple[str, Json] | None = None
         desk.history.look(self.file)
         self._take_file()
         self._take_draft()
@@ -82,6 +86,7 @@ class PartSheet:
             else history.next_undo(self.file),
             redo="" if self.draft else history.next_redo(self.file),
             gone=history.text(self.file) is None,
+            made=self._made_json(),
         )
         return {
             "part": part,
@@ -89,6 +94,14 @@ class PartSheet:
             "said": self.said,
             "mm_per_inch": MM_PER_INCH,
         }
+
+    def _made_json(self) -> Json:
+        if self._work is not None:
+            return {"busy": f"Making the files of {self.name} …", "files": []}
+        text = self.desk.history.text(self.file) or ""
+        if self._made is None or self._made[0] != text:
+            self._made = (text, made_json(self.desk.project, self.name))
+        return self._made[1]
 
     def _scene_json(self) -> Json | None:
         if self.state is None:
@@ -199,6 +212,36 @@ class PartSheet:
         self.look()
         text = hold_up(self.text, (f"{code} {place}", code))
         self.put(text, f"{code} held up again", group)
+
+    async def make(self) -> None:
+        """Make the files of the part, in a process of its own.
+
+        Raises:
+            BlankwrightError: what kept them from being made
+        """
+        if self._work is not None or self.problems or self.state is None or self.state.blocked:
+            return
+        project = self.desk.project
+        self._work = Work(make_all, project, part_items(project, self.name))
+        self.tell()
+        said = ""
+        try:
+            outcomes = await self._work.result()
+            problems = [p for outcome in outcomes for p in outcome.problems]
+            if problems:
+                raise BlankwrightError(*problems)
+            said = "The files are made and proved"
+        except Cancelled:
+            said = "Cancelled: the set is not whole, make it again"
+        finally:
+            self._work = None
+            self._made = None
+            self.tell(said)
+
+    def cancel(self) -> None:
+        """End what is being made."""
+        if self._work is not None:
+            self._work.cancel()
 
     def reload(self) -> None:
         """Show what the file holds now."""
@@ -324,7 +367,7 @@ class Desk:
         if kept is None or kept[0] != text:
             kept = (text, self._make_slip(name, text))
             self._slips[name] = kept
-        return {**kept[1], "out": _out_word(self.project, name)}
+        return {**kept[1], "out": rack_word(self.project, name)}
 
     def _make_slip(self, name: str, text: str) -> Json:
         slip: Json = {"name": name, "title": name, "problems": 0, "stops": 0, "asks": 0}
@@ -422,16 +465,3 @@ class Desk:
 
 def _mark(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
-
-
-def _out_word(project: Project, name: str) -> str:
-    """Return how what was made last from a part stands to its file now."""
-    folder = project.out / name
-    if not folder.is_dir():
-        return ""
-    made = [path.stat().st_mtime_ns for path in folder.iterdir() if path.is_file()]
-    if not made:
-        return ""
-    part = project.parts_folder / f"{name}.toml"
-    newer = part.stat().st_mtime_ns > min(made)
-    return "files out of date" if newer else "files up to date"

@@ -9,6 +9,7 @@ from blankwright.base.errors import Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.base.trail import TrailStep
 from blankwright.jobs.part_state import PartState
+from blankwright.jobs.scene import dimension_steps
 from blankwright.page.rows import groups_of
 from blankwright.part.model import Part, Stated
 
@@ -147,7 +148,7 @@ def counts(findings: Sequence[Finding]) -> Json:
 
 def _trail(state: PartState) -> list[Json]:
     known = {step.name for step in state.trail}
-    steps = [_step(step, step.name) for step in state.trail]
+    steps = [_step(step, step.name) for step in (*state.trail, *dimension_steps(state.blank))]
     for place, stated in state.part.stated.items():
         # A named size has its step already, under its own name.
         if not place.startswith("sizes.") and place not in known:

@@ -49,8 +49,6 @@ def groups_of(text: str) -> list[Json] | None:
         return None
     groups: list[Json] = []
     top = [row for key, value in data.items() if not _is_table(value) for row in _rows(key, value)]
-    if top:
-        groups.append(_group("", _TITLES[""], "", top, ""))
     for key, value in data.items():
         if not _is_table(value):
             continue
@@ -71,6 +69,9 @@ def groups_of(text: str) -> list[Json] | None:
         else:
             rows = list(_rows(key, value))
             groups.append(_group(key, _TITLES.get(key, key), "", rows, key))
+    # What changes most comes first; the title block stands at the foot, as on a drawing.
+    if top:
+        groups.append(_group("", _TITLES[""], "", top, ""))
     return groups
 
 

@@ -11,7 +11,8 @@ from blankwright.jobs.shapes import SHAPES, SHEET, Ask, Call, Shape
 Json = dict[str, Any]
 
 _SCALE = 2.6
-_MARGIN = 66.0
+_MARGIN = 10.0
+_LETTER = 8.6
 _HEAD = 8.0
 
 
@@ -38,28 +39,41 @@ def _ask(ask: Ask) -> Json:
 
 
 def _picture(shape: Shape) -> Json:
-    points = [p for line in shape.lines for p in line]
-    for call in shape.calls:
-        points.extend(_ends(call))
-    x0, y1 = min(p[0] for p in points), max(p[1] for p in points)
-    x1, y0 = max(p[0] for p in points), min(p[1] for p in points)
-
-    def at(p: Point) -> Point:
-        return ((p[0] - x0) * _SCALE + _MARGIN, (y1 - p[1]) * _SCALE + _MARGIN / 2)
-
     labels = {ask.key: ask.label for ask in shape.asks}
+    drawn = [_call(call, labels[call.key]) for call in shape.calls]
+    lines = [[_at(p) for p in line] for line in shape.lines]
+    xs = [p[0] for line in lines for p in line]
+    ys = [p[1] for line in lines for p in line]
+    for call in drawn:
+        # A label takes up room on the side that it is written to.
+        size = len(call["label"]) * _LETTER
+        left = {"start": 0.0, "middle": size / 2, "end": size}[call["anchor"]]
+        xs.extend((call["x"] - left, call["x"] - left + size))
+        ys.extend((call["y"] - 16, call["y"] + 6))
+    x0, y0 = min(xs) - _MARGIN, min(ys) - _MARGIN
     return {
         "box": [
-            0,
-            0,
-            round((x1 - x0) * _SCALE + 2 * _MARGIN),
-            round((y1 - y0) * _SCALE + _MARGIN),
+            round(x0, 1),
+            round(y0, 1),
+            round(max(xs) - x0 + _MARGIN, 1),
+            round(max(ys) - y0 + _MARGIN, 1),
         ],
-        "lines": [
-            "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in map(at, line)) for line in shape.lines
-        ],
-        "calls": [_call(call, at, labels[call.key]) for call in shape.calls],
+        "icon": _icon_box(lines),
+        "lines": ["M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in line) for line in lines],
+        "calls": drawn,
     }
+
+
+def _icon_box(lines: list[list[Point]]) -> list[float]:
+    xs = [p[0] for line in lines for p in line]
+    ys = [p[1] for line in lines for p in line]
+    x0, y0 = min(xs) - 8, min(ys) - 8
+    return [round(v, 1) for v in (x0, y0, max(xs) - x0 + 8, max(ys) - y0 + 8)]
+
+
+def _at(p: Point) -> Point:
+    """Return a drawing point on the page, y down."""
+    return (p[0] * _SCALE, -p[1] * _SCALE)
 
 
 def _ends(call: Call) -> tuple[Point, Point]:
@@ -69,9 +83,9 @@ def _ends(call: Call) -> tuple[Point, Point]:
     return (ax + nx, ay + ny), (bx + nx, by + ny)
 
 
-def _call(call: Call, at: Any, label: str) -> Json:
-    a, b = (at(p) for p in _ends(call))
-    s, e = at(call.start), at(call.end)
+def _call(call: Call, label: str) -> Json:
+    a, b = (_at(p) for p in _ends(call))
+    s, e = _at(call.start), _at(call.end)
     size = math.hypot(b[0] - a[0], b[1] - a[1])
     ux, uy = (b[0] - a[0]) / size, (b[1] - a[1]) / size
 

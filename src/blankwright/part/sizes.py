@@ -243,7 +243,8 @@ def drill_diameter(text: str, find_drill: FindDrill) -> float:
         return find_drill(text).diameter
     except BadInput as error:
         problem = error.problems[0]
-        raise BadText("SIZE-007", problem.got, problem.allowed, problem.fix) from error
+        got = f"`{text}`: {problem.got}"
+        raise BadText("SIZE-007", got, problem.allowed, problem.fix) from error
 
 
 def _a(kind: str) -> str:

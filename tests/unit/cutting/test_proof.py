@@ -4,23 +4,12 @@ import re
 from dataclasses import replace
 
 import pytest
-from cutting_samples import (
-    MACHINE,
-    SETTINGS,
-    clamp,
-    job_of,
-    plate,
-    placed,
-    sheet,
-    usual_plate,
-    written,
-)
 
 from blankwright.base.errors import BadInput
 from blankwright.cutting.job import BendMarks, SheetJob
 from blankwright.cutting.machine import Dialect, FileUnits, ToolChange
-from blankwright.cutting.proof import prove, prove_dry_run
 from blankwright.cutting.program import program_for
+from blankwright.cutting.proof import prove, prove_dry_run
 from blankwright.cutting.sampled import second_proof
 from blankwright.cutting.steps import dry_run
 from blankwright.files.gcode_out import machine_text
@@ -28,6 +17,17 @@ from blankwright.files.gcode_read import read_machine_file
 from blankwright.files.gcode_second import read_tracks
 from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
+from cutting_samples import (
+    MACHINE,
+    SETTINGS,
+    clamp,
+    job_of,
+    placed,
+    plate,
+    sheet,
+    usual_plate,
+    written,
+)
 
 PEN_SETTINGS = replace(SETTINGS, bend_marks=BendMarks.PEN)
 
@@ -77,6 +77,11 @@ def in_outside(text, old, new, which=0):
     return text[:at] + once(text[at:], old, new, which)
 
 
+def left_side_at(text, x):
+    """Move the points within the left side, beside its tab, and leave its ends."""
+    return re.sub(r"G1 X18\.4125 Y(?!100|20)", f"G1 X{x} Y", text)
+
+
 def without_first_pass(text):
     """Begin the outside at the second pass: straight to full depth."""
     at = outside(text)
@@ -100,16 +105,16 @@ def shallow_tabs(text):
 
 
 SPOILED = {
-    "a side shifted into the part by 0.05 mm": (
-        lambda t: t[: outside(t)] + t[outside(t) :].replace("Y18.4125", "Y18.4625"),
+    "a point of a side moved into the part by 0.05 mm": (
+        lambda t: left_side_at(t, "18.4625"),
         {"CUT-101"},
     ),
-    "a side shifted into the part by 0.012 mm": (
-        lambda t: t[: outside(t)] + t[outside(t) :].replace("Y18.4125", "Y18.4245"),
+    "a point of a side moved into the part by 0.012 mm": (
+        lambda t: left_side_at(t, "18.4245"),
         {"CUT-101"},
     ),
-    "a side shifted off the part by 0.05 mm": (
-        lambda t: t[: outside(t)] + t[outside(t) :].replace("X18.4125", "X18.3625"),
+    "a point of a side moved off the part by 0.05 mm": (
+        lambda t: left_side_at(t, "18.3625"),
         {"CUT-102"},
     ),
     "an arc turned the other way": (
@@ -176,7 +181,7 @@ SPOILED = {
         {"CUT-105"},
     ),
     "a pen mark moved": (
-        lambda t: re.sub(r"G0 X72\.0000 Y21\.0000", "G0 X73.0000 Y21.0000", t),
+        lambda t: t.replace("X52.0000 Y21.0000", "X53.0000 Y21.0000"),
         {"CUT-113"},
     ),
     "openings after the outside": (openings_last, {"CUT-115"}),
@@ -201,8 +206,8 @@ def test_every_spoiled_file_is_caught(good, spoiling):
 
 
 GEOMETRY = [
-    "a side shifted into the part by 0.05 mm",
-    "a side shifted off the part by 0.05 mm",
+    "a point of a side moved into the part by 0.05 mm",
+    "a point of a side moved off the part by 0.05 mm",
     "an arc turned the other way",
     "an arc with its centre on the wrong side",
     "an arc written as a straight line",
@@ -230,6 +235,18 @@ def test_the_second_reader_catches_spoiled_geometry_by_itself(good, spoiling):
         return
     codes = {f.code for f in second_proof(tracks, ended, replay, work)} - {"CUT-116"}
     assert codes
+
+
+@pytest.mark.parametrize("error", [-0.2, -0.024, 0.024, 0.2])
+def test_a_file_for_a_cutter_of_another_diameter_is_caught(error):
+    job = job_of(usual_plate())
+    work, feeds, _ = written(job)
+    other = replace(MACHINE.cutters[0], diameter=3.175 + error)
+    _, _, text = written(job, replace(MACHINE, cutters=(other, *MACHINE.cutters[1:])))
+    expected = "CUT-101" if error < 0 else "CUT-102"
+    assert expected in codes_of_first(text, work, feeds)
+    if abs(error) > 0.1:
+        assert expected in codes_of_second(text, work)
 
 
 def test_readers_that_disagree_are_noticed(good):

@@ -99,7 +99,7 @@ def fill(question: PlanarQuestion, bold: bool) -> bool:
     return False
 
 
-SEEDS = range(24)
+SEEDS = range(16)
 
 
 @pytest.mark.slow
@@ -113,7 +113,9 @@ def test_verdicts_agree_with_the_grid() -> None:
             assert not fill(question, bold=False), seed
         elif found.verdict is Verdict.WAY:
             sweep = Sweep(question)
-            assert sweep.least(as_array(raw_way(question, found.chain))).surely > -0.011, seed
+            # The first stretch leaves a rest that may touch, to within the seat.
+            states = as_array(raw_way(question, found.chain))[1:]
+            assert sweep.least(states).surely > -0.001, seed
     # The scenes must ask both kinds of question, and leave few undecided.
     assert sum(v is Verdict.WAY for v in verdicts.values()) >= 5
     assert sum(v is Verdict.NO_WAY for v in verdicts.values()) >= 5

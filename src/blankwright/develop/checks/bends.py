@@ -17,6 +17,9 @@ from blankwright.handbook.relief import relief_diameter
 _NEAR_GRAIN = math.radians(20)
 """A bend within this of the grain runs along it."""
 
+_ROUNDED = 0.02
+"""Tables print 1/16 in as .063: a radius under the limit by less than this is at it [mm]."""
+
 _EMPTY = 1e-3
 """A flat smaller than this has vanished [mm²]."""
 
@@ -54,9 +57,9 @@ def check_bends(checked: Checked) -> Iterator[Finding]:
 def _radius(checked: Checked, bend: BlankBend) -> Iterator[Finding]:
     sheet = checked.part.sheet
     least = governing(sheet.alloy, sheet.thickness)
-    if not least.rows or bend.inside_radius >= least.radius - 1e-3:
+    if not least.rows or bend.inside_radius >= least.radius - _ROUNDED:
         return
-    under_all = bend.inside_radius < least.best - 1e-3
+    under_all = bend.inside_radius < least.best - _ROUNDED
     yield Finding(
         code="BEND-001",
         level=Level.STOP if under_all else Level.ASK,

@@ -56,14 +56,28 @@ def _outward(checked: Checked, a: DrawnBend, b: DrawnBend) -> Iterator[Finding]:
                 code="CORNER-002",
                 level=Level.ASK,
                 place=f"flanges {fa.name}/{fb.name}",
-                got=f"the flanges turn outward round a corner and stand {mm(gap)} apart when"
-                " formed; bends alone can't close such a corner",
+                got=f"the flanges turn outward round a corner: formed, they stand {mm(gap)} apart"
+                f" at the wall and {mm(_tips_apart(checked, fa, fb))} at their outer edges; bends"
+                " alone can't close such a corner",
                 limit="flanges that turn inward, or a corner left open",
                 source="geometry: the corner needs more metal than the blank has there",
                 fix="Rivet a small corner plate under the two flanges, make the flanges as"
                 " separate angles, or mould the part; check with the designer",
                 at=at,
             )
+
+
+def _tips_apart(checked: Checked, a: DrawnBend, b: DrawnBend) -> float:
+    """Return how far apart the outer corners of two flanges are [mm]."""
+    ends: list[list[Point3]] = []
+    for bend in (a, b):
+        flat = checked.blank.flat_by_name[bend.leg.name]
+        points = [edge.start for edge in flat.region.outer.edges]
+        reach = [flat.place.inverse()(p)[1] for p in points]
+        far = max(reach)
+        pose = checked.formed.flats[flat.name]
+        ends.append([pose((*p, 0.0)) for p, y in zip(points, reach, strict=True) if y > far - 1e-3])
+    return min(math.dist(p, q) for p in ends[0] for q in ends[1])
 
 
 def _children(checked: Checked, bend: DrawnBend) -> list[DrawnBend]:

@@ -139,6 +139,7 @@ class BendBuilder:
         told: set[str] = set()
         for name in waiting:
             self.flats.broken.add(self.leg_names[name])
+            self._bend(name, self.tables[name])  # only to find what else is wrong with it
         for name in waiting:
             if name in told:
                 continue
@@ -157,7 +158,7 @@ class BendBuilder:
                     f"the bends grow from each other: {shown}",
                     f"a tree that grows from the root flat `{self.flats.root}`",
                 )
-            elif len(chain) == 1 and parent not in self.flats.broken:
+            elif len(chain) == 1 and "." in self.tables[name].from_ and self._is_unknown(parent):
                 self.problems.add(
                     "PART-009",
                     f"bends.{name}.from",
@@ -165,6 +166,10 @@ class BendBuilder:
                     f"flats: {', '.join([*flats, *by_leg])}",
                     nearest(parent, [*flats, *by_leg]),
                 )
+
+    def _is_unknown(self, flat: str) -> bool:
+        # Without a root flat anything may be meant.
+        return flat not in self.flats.broken and self.flats.root in self.flats.drawn
 
     def _bend(self, name: str, table: BendTable) -> DrawnBend | None:
         place = f"bends.{name}"
@@ -263,7 +268,9 @@ class BendBuilder:
                 "flat and edge with a point between, such as `floor.left`",
             )
             return None
-        flat = self.flats.drawn[parts[0]]
+        flat = self.flats.drawn.get(parts[0])
+        if flat is None:
+            return None
         straight = [
             edge_name
             for edge_name, edge in zip(flat.edges, flat.outline.edges, strict=True)

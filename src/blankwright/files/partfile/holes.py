@@ -34,7 +34,8 @@ def holes_of(
     holes: list[DrawnHole] = []
     for name, table in tables.items():
         place = f"holes.{name}"
-        if table.on not in flats and table.on not in broken:
+        # Without a root flat anything may be meant.
+        if flats and table.on not in flats and table.on not in broken:
             numbers.problems.add(
                 "PART-009",
                 f"{place}.on",

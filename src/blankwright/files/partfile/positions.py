@@ -85,7 +85,8 @@ class _Scan:
                 brackets = 2 if text.startswith("[[", self.at) else 1
                 self.at += brackets
                 prefix = self._table(self._key(), brackets == 2)
-                self._note(prefix, start)
+                for i in range(1, len(prefix) + 1):
+                    self._note(prefix[:i], start)
                 self._skip(_GAP)
                 self.at += brackets
                 self.found.heads.append((place_of(prefix), start, self.at))

@@ -276,6 +276,14 @@ class _Reader:
             )
             return Flats(root="")
         names = list(self.tables["flats"]) if isinstance(self.tables["flats"], dict) else []
+        if "outline" in names:
+            self.problems.add(
+                "PART-004",
+                "flats.outline",
+                "the outline stands right under [flats]",
+                "a heading with the flat's name: [flats.floor]",
+            )
+            return Flats(root="")
         tables, _ = self._many("flats", FlatTable)
         if len(names) != 1:
             got = f"{len(names)} flats are stated: {', '.join(names)}" if names else "no flat"

@@ -4,7 +4,6 @@ import { angle, dimension } from "blankwright-page/figures.js";
 import { between, snap, snapsOf, words } from "blankwright-page/measure.js";
 
 const ROW = 38; // from one row of dimensions to the next [px]
-const RUNNING = 96; // the row of running dimensions, its figures upright [px]
 const CLEAR = 10; // extension lines start this far off the blank [px]
 const FIGURE = 20; // height of the figures [px]
 
@@ -12,12 +11,12 @@ export default {
   template: `
 <figure class="bw-view bw-plan" ref="frame" v-show="desk.big !== 'form'">
   <figcaption class="bw-caption">
-    <span class="bw-caption-name">Blank, face side</span>
+    <span class="bw-caption-name">Blank, face side <span v-if="desk.part?.stale" class="bw-was">as it was</span></span>
     <span class="bw-tools">
       <button type="button" class="bw-tool" :aria-pressed="measuring" @click="toggleMeasure">Measure</button>
       <button type="button" class="bw-tool" :aria-pressed="all" @click="all = !all">All sizes</button>
-      <button type="button" class="bw-tool" @click="zoom(1.25)" aria-label="Larger">+</button>
-      <button type="button" class="bw-tool" @click="zoom(0.8)" aria-label="Smaller">−</button>
+      <button type="button" class="bw-tool wide-only" @click="zoom(1.25)" aria-label="Larger">+</button>
+      <button type="button" class="bw-tool wide-only" @click="zoom(0.8)" aria-label="Smaller">−</button>
       <button type="button" class="bw-tool" @click="fit">Whole</button>
       <button type="button" class="bw-tool" :aria-pressed="desk.big === 'plan'" @click="desk.big = desk.big === 'plan' ? '' : 'plan'">{{ desk.big === "plan" ? "Both" : "Only this" }}</button>
     </span>
@@ -47,7 +46,7 @@ export default {
       <g v-for="label in labels" :key="label.name" :transform="label.turn">
         <text class="bw-figure" :class="{lit: lit('bend ' + label.name)}" text-anchor="middle">{{ label.text }}</text>
       </g>
-      <g v-for="(dim, i) in drawnDims" :key="'d' + i" class="bw-dim" :class="{lit: lit(dim.name)}" :data-thing="dim.name">
+      <g v-for="(dim, i) in drawnDims" :key="'d' + i" class="bw-dim" :class="{lit: lit(dim.name)}" :data-thing="dim.name" :data-trail="dim.trail">
         <path :d="dim.lines" class="bw-dim-line" />
         <path :d="dim.heads" class="bw-dim-head" />
         <text class="bw-figure" :text-anchor="dim.anchor" :transform="dim.turn">{{ dim.text }}</text>
@@ -95,20 +94,28 @@ export default {
         if (turn <= -90 - 1e-6) turn += 180;
         const text = `${bend.up ? "▲ up" : "▼ down"} ${angle(bend.angle)}`;
         const room = Math.hypot(b[0] - a[0], b[1] - a[1]);
-        // Clear of the strip, on its leg's side, where the line is long enough to bear it.
+        // Clear of the strip, and off its middle where a finding's mark stands.
+        const marked = this.flags.some((f) => f.place === `bend ${bend.name}`);
+        const t = marked ? 0.27 : 0.5;
         const away = Math.max(14, (bend.allowance * this.scale) / 2 + 6);
         return {
           name: bend.name,
-          text: room > text.length * FIGURE * 0.62 ? text : "",
-          turn: `translate(${(a[0] + b[0]) / 2} ${(a[1] + b[1]) / 2}) rotate(${turn}) translate(0 ${-away})`,
+          text: room * (marked ? 0.54 : 1) > text.length * FIGURE * 0.62 ? text : "",
+          turn: `translate(${a[0] + (b[0] - a[0]) * t} ${a[1] + (b[1] - a[1]) * t}) rotate(${turn}) translate(0 ${-away})`,
         };
       });
+    },
+    // Running dimensions stand upright, so the longest figure sets the room they take [px].
+    firstRow() {
+      if (!this.all) return ROW;
+      const longest = Math.max(0, ...this.scene.dims.map((d) => dimension(d.value, this.desk.units).length));
+      return 44 + longest * FIGURE * 0.62;
     },
     // Row 1 takes the place of the bend pointed at, or all of them as running dimensions; the
     // overall sizes stand outside it.
     drawnDims() {
       const overall = this.scene.dims.filter((d) => d.name === "blank");
-      const first = this.all ? RUNNING : ROW;
+      const first = this.firstRow;
       const outer = overall.map((d) => this.drawDim(d, CLEAR + first + ROW - 14));
       if (this.all) return [...outer, ...this.running("x"), ...this.running("y")];
       const bends = this.scene.dims.filter((d) => d.name !== "blank" && lit(d.name));
@@ -118,7 +125,7 @@ export default {
     grain() {
       const angleOf = this.scene.grain;
       if (angleOf === null) return null;
-      const x = this.width - 76;
+      const x = this.width - 52;
       const y = 44;
       const c = Math.cos(angleOf) * 34;
       const s = -Math.sin(angleOf) * 34;
@@ -132,7 +139,7 @@ export default {
       return { d: `M${x - c} ${y - s}L${x + c} ${y + s}${head(1)}${head(-1)}`, x: x - 22, y: y + 46 };
     },
     flags() {
-      const found = (this.desk.part?.findings || []).filter((f) => f.at && !f.overridden && (f.level !== "note" || lit(f.place)));
+      const found = (this.desk.part?.findings || []).filter((f) => f.at && !f.overridden && (f.level !== "note" || shown() === f.place));
       const shapes = {
         stop: ["M-8 -16H8L16 -8V8L8 16H-8L-16 8V-8Z", "!"],
         ask: ["M0 -18L18 0L0 18L-18 0Z", "?"],
@@ -140,7 +147,7 @@ export default {
       };
       return found.map((f) => {
         const [x, y] = this.screen(f.at);
-        return { level: f.level, at: `translate(${x} ${y})`, shape: shapes[f.level][0], sign: shapes[f.level][1] };
+        return { level: f.level, place: f.place, at: `translate(${x} ${y})`, shape: shapes[f.level][0], sign: shapes[f.level][1] };
       });
     },
     ruler() {
@@ -160,6 +167,7 @@ export default {
       if (now && !same) this.$nextTick(this.fit);
     },
     all() { this.fit(); },
+    "desk.units"() { if (this.all) this.fit(); },
     "desk.big"() { this.$nextTick(this.fit); },
   },
 
@@ -191,11 +199,11 @@ export default {
     fit() {
       const s = this.scene;
       if (!s) return;
-      const left = CLEAR + (this.all ? RUNNING : ROW) + ROW;
+      const left = CLEAR + this.firstRow + ROW + 16;
       const foot = left;
       const [x0, y0, x1, y1] = s.box;
       const [w, h] = [x1 - x0 || 1, y1 - y0 || 1];
-      const side = 40;
+      const side = this.scene.grain === null ? 40 : 104; // the grain mark stands beside the blank
       this.scale = Math.max(0.02, Math.min((this.width - left - side) / w, (this.height - foot - 28) / h));
       this.dx = left + (this.width - left - side - w * this.scale) / 2 - x0 * this.scale;
       this.dy = 28 + (this.height - foot - 28 - h * this.scale) / 2 + y1 * this.scale;
@@ -206,7 +214,7 @@ export default {
       const room = text.length * FIGURE * 0.56 + 34;
       const upright = dim.axis === "y";
       const span = upright ? a[1] - b[1] : b[0] - a[0];
-      const tight = span < room;
+      const tight = span < room && dim.name !== "blank";
       const line = upright ? a[0] - off : a[1] + off;
       const P = (along, across) => (upright ? `${across} ${along}` : `${along} ${across}`);
       const s = upright ? -1 : 1;
@@ -225,7 +233,7 @@ export default {
       const along = tight ? q + s * (reach + 4) : (p + q) / 2;
       const across = tight ? line + 7 : line - 6;
       const turn = upright ? `translate(${across} ${along}) rotate(-90)` : `translate(${along} ${across})`;
-      return { name: dim.name, text, lines, heads, turn, anchor: tight ? "start" : "middle" };
+      return { name: dim.name, trail: dim.trail, text, lines, heads, turn, anchor: tight ? "start" : "middle" };
     },
     // Running dimensions: all from one edge, on one line with its origin ringed, each figure at
     // its extension line. Figures that would touch are moved apart and led back by a jog.
@@ -258,6 +266,7 @@ export default {
         const turn = upright ? `translate(${far - 4} ${spot[i] + 7})` : `translate(${spot[i] + 7} ${far + 4}) rotate(-90)`;
         return {
           name: dim.name,
+          trail: dim.trail,
           text: dimension(dim.value, this.desk.units),
           lines: `M${P(at[i], near)}L${P(at[i], mid)}L${P(spot[i], far)}M${P(zero, mid)}L${P(at[i], mid)}`,
           heads: `M${P(at[i], mid)}L${P(tip, mid - 4)}L${P(tip, mid + 4)}Z`,
@@ -280,6 +289,10 @@ export default {
     thing(event) {
       const hit = document.elementFromPoint(event.clientX, event.clientY);
       return hit?.closest?.("[data-thing]")?.dataset.thing || "";
+    },
+    trailAt(event) {
+      const hit = document.elementFromPoint(event.clientX, event.clientY);
+      return hit?.closest?.("[data-trail]")?.dataset.trail || "";
     },
     wheel(event) { this.zoom(Math.exp(-event.deltaY / 500), this.at(event)); },
     down(event) {
@@ -319,7 +332,9 @@ export default {
         if (found) this.picks = this.picks.length === 1 ? [this.picks[0], found] : [found];
       } else {
         const name = this.thing(event);
-        if (name) pick(name);
+        const trail = this.trailAt(event);
+        if (trail) Object.assign(this.desk, { trail, leaf: "trail", picked: name });
+        else if (name) pick(name);
         else this.desk.picked = "";
       }
     },

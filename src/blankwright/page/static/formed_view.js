@@ -17,10 +17,12 @@ export default {
   template: `
 <figure class="bw-view bw-form" ref="frame" v-show="desk.big !== 'plan'">
   <figcaption class="bw-caption">
-    <span class="bw-caption-name">{{ desk.paper ? "Paper model" : "Formed part" }}</span>
+    <span class="bw-caption-name">{{ desk.paper ? "Paper model" : "Formed part" }} <span v-if="desk.part?.stale" class="bw-was">as it was</span></span>
     <span class="bw-tools">
       <button type="button" class="bw-tool" :aria-pressed="measuring" @click="toggleMeasure">Measure</button>
-      <button v-for="(eye, name) in views" :key="name" type="button" class="bw-tool" @click="look(name)">{{ name }}</button>
+      <select class="bw-tool" aria-label="Seen from" :value="from" @change="look($event.target.value)">
+        <option value="" disabled>As turned</option>
+        <option v-for="(eye, name) in views" :key="name" :value="name">{{ name }}</option></select>
       <button type="button" class="bw-tool" :aria-pressed="desk.big === 'form'" @click="desk.big = desk.big === 'form' ? '' : 'form'">{{ desk.big === "form" ? "Both" : "Only this" }}</button>
     </span>
   </figcaption>
@@ -34,7 +36,7 @@ export default {
 </figure>`,
 
   data: () => ({
-    desk, views: VIEWS, measuring: false, picks: [], tag: { text: "", x: 0, y: 0 }, works: true,
+    desk, views: VIEWS, measuring: false, picks: [], tag: { text: "", x: 0, y: 0 }, works: true, from: "Pictorial",
   }),
 
   computed: {
@@ -70,6 +72,8 @@ export default {
     this.three = Object.freeze({ world, camera, renderer, controls, lamp, ray: new THREE.Raycaster() });
     this.plain = { folded: null, dirty: true, frames: 0, press: null };
     controls.addEventListener("change", this.stir);
+    // Until the builder turns it, the part stays whole in view, however it grows.
+    controls.addEventListener("start", () => { this.from = ""; });
     this.seen = new ResizeObserver(this.resize);
     this.seen.observe(this.$refs.canvas.parentElement);
     const loop = () => {
@@ -105,7 +109,7 @@ export default {
       this.picks = [];
       this.plain.folded = this.desk.scene ? new Folded(this.desk.scene, this.three.world) : null;
       this.paint();
-      if (first) this.look("Pictorial");
+      if (first || this.from) this.look(this.from || "Pictorial");
       this.stir();
     },
     paint() {
@@ -133,25 +137,31 @@ export default {
     look(name) {
       const folded = this.plain.folded;
       if (!folded) return;
-      const { camera, controls } = this.three;
+      this.from = name;
       folded.fold(place(this.desk.scene, share, this.desk.paper), this.desk.paper);
+      this.three.camera.zoom = 1;
+      this.aimAt(name);
+    },
+    // Look at the middle of the part as it is folded now, near enough that it fills the view.
+    aimAt(name) {
+      const { camera, controls } = this.three;
       const eye = new THREE.Vector3(...VIEWS[name]).normalize();
-      const { center, radius, span } = folded.seenFrom(eye);
+      const { center, radius, span } = this.plain.folded.seenFrom(eye);
       this.plain.span = span;
       controls.target.copy(center);
       camera.position.copy(center).addScaledVector(eye, radius * 4);
-      camera.zoom = 1;
       controls.update();
       this.frameUp();
     },
     draw() {
-      this.plain.dirty = false;
       const { world, camera, renderer, lamp, controls } = this.three;
       const folded = this.plain.folded;
       if (folded) {
         folded.fold(place(this.desk.scene, share, this.desk.paper), this.desk.paper);
+        if (this.from) this.aimAt(this.from);
         folded.ruler(this.picks.length > 1 ? between(...this.picks) : null, this.picks);
       }
+      this.plain.dirty = false;
       const away = camera.position.clone().sub(controls.target);
       lamp.position.copy(camera.position).addScaledVector(new THREE.Vector3(0, 0, 1), away.length() * 0.6);
       lamp.target.position.copy(controls.target);
@@ -206,8 +216,10 @@ export default {
     leave() { if (!this.measuring) this.desk.over = ""; },
     toggleMeasure() { this.measuring = !this.measuring; this.picks = []; this.stir(); },
     turn(side, rise) {
+      this.from = "";
       const { camera, controls } = this.three;
       const ball = new THREE.Spherical();
+      this.plain.dirty = false;
       const away = camera.position.clone().sub(controls.target);
       // Spherical has y as its pole; the part stands on z.
       ball.setFromVector3(new THREE.Vector3(away.x, away.z, -away.y));

@@ -10,7 +10,7 @@ export default {
     <header><h2 id="bw-new-title">New part</h2><button type="button" @click="$emit('close')">Leave</button></header>
     <div class="bw-shapes" role="group" aria-label="Starting shape">
       <button v-for="s in shapes" :key="s.key" type="button" :aria-pressed="shape.key === s.key" @click="choose(s)">
-        <svg class="bw-shape" :viewBox="s.box.join(' ')" aria-hidden="true"><path v-for="(d, i) in s.lines" :key="i" :d="d" class="metal" style="stroke: currentColor; stroke-width: 5px" /></svg>
+        <svg class="bw-shape" :viewBox="s.icon.join(' ')" aria-hidden="true"><path v-for="(d, i) in s.lines" :key="i" :d="d" class="metal" style="stroke: currentColor; stroke-width: 5px" /></svg>
         {{ s.title }}</button>
       <label class="key" for="bw-from-file" style="flex-direction: column"><span>From a drawing file</span><small>STEP or DXF</small>
         <input id="bw-from-file" type="file" class="hidden-label" accept=".step,.stp,.dxf,.toml" @change="bring" /></label>

@@ -6,12 +6,17 @@ export default {
   template: `
 <footer class="bw-foot" aria-live="off">
   <div class="bw-cell thing"><span class="bw-cell-name">{{ kind }}</span><span class="bw-cell-text">{{ title }}</span></div>
-  <div v-for="cell in cells" :key="cell.name" class="bw-cell" :class="{small: cell.small}">
-    <span class="bw-cell-name">{{ cell.name }}</span><span class="bw-cell-text">{{ cell.text }}</span>
-  </div>
+  <component v-for="cell in cells" :key="cell.name" :is="has(cell.trail) ? 'button' : 'div'" :type="has(cell.trail) ? 'button' : null" class="bw-cell" :class="{small: cell.small}"
+    :aria-label="has(cell.trail) ? cell.name + ' ' + cell.text + '. Show where it comes from' : null" @click="go(cell)">
+    <span class="bw-cell-name">{{ cell.name }}</span><span class="bw-cell-text">{{ cell.text.split(" [")[0] }}<small v-if="cell.text.includes(' [')">[{{ cell.text.split(" [")[1] }}</small></span>
+  </component>
   <span class="hidden-label" aria-live="polite">{{ spoken }}</span>
 </footer>`,
   data: () => ({ desk }),
+  methods: {
+    has(key) { return Boolean(key) && (this.desk.part?.trail || []).some((s) => s.key === key); },
+    go(cell) { if (this.has(cell.trail)) Object.assign(this.desk, { trail: cell.trail, leaf: "trail" }); },
+  },
   computed: {
     name() { return shown(); },
     kind() {
@@ -37,11 +42,11 @@ export default {
       const t = this.thing;
       if (t && this.kind === "Bend") {
         return [
-          { name: "Angle bent through", text: `${t.up ? "up" : "down"} ${angle(t.angle)}` },
-          { name: "Inside radius", text: L(t.radius) },
-          { name: "Bend allowance", text: L(t.allowance) },
-          ...(t.setback === null ? [] : [{ name: "Setback", text: L(t.setback) }]),
-          { name: "Neutral-axis factor k", text: figure(t.k, "number", units) },
+          { name: "Angle bent through", trail: `bends.${t.name}.angle`, text: `${t.up ? "up" : "down"} ${angle(t.angle)}` },
+          { name: "Inside radius", trail: [`bends.${t.name}.inside_radius`, "bend_defaults.inside_radius"].find(this.has), text: L(t.radius) },
+          { name: "Bend allowance", trail: `${this.name}: allowance`, text: L(t.allowance) },
+          ...(t.setback === null ? [] : [{ name: "Setback", trail: `${this.name}: setback on ${t.parent}`, text: L(t.setback) }]),
+          { name: "Neutral-axis factor k", text: t.k.toFixed(4), trail: `${this.name}: neutral-axis factor` },
         ];
       }
       if (t && this.kind === "Opening") {
@@ -61,10 +66,10 @@ export default {
         ];
       }
       if (this.kind === "Size") {
-        const row = this.desk.part?.sizes?.find((r) => r.thing === this.name);
+        const row = this.desk.part?.sizes?.filter((r) => r.thing === this.name).sort((a, b) => (b.value !== null) - (a.value !== null))[0];
         if (row) {
           return [
-            { name: "Worked out", text: figure(row.value, row.kind, units) },
+            { name: "Worked out", trail: this.name, text: row.value === null ? "can't be read" : figure(row.value, row.kind, units) },
             { name: "As typed", text: row.typed },
             ...(row.origin ? [{ name: "From", text: row.origin, small: true }] : []),
           ];
@@ -72,10 +77,10 @@ export default {
       }
       if (!s) return [{ name: "No blank", text: "See the findings", small: true }];
       return [
-        { name: "Length", text: L(s.size[0]) },
-        { name: "Width", text: L(s.size[1]) },
+        { name: "Length", trail: "blank: along x", text: L(s.size[0]) },
+        { name: "Width", trail: "blank: along y", text: L(s.size[1]) },
         { name: "Bends", text: String(s.bends.length) },
-        { name: "Holes", text: String(s.holes.length) },
+        { name: "Openings", text: String(s.holes.length) },
       ];
     },
     spoken() {

@@ -33,7 +33,7 @@ export default {
   mounted() { this.$el.parentElement.scrollTo(0, 0); },
   methods: {
     show(value, kind) { return figure(value, kind, this.desk.units); },
-    has(name) { return this.all.some((s) => s.key === `sizes.${name}`); },
-    go(name) { this.desk.trail = `sizes.${name}`; },
+    has(name) { return this.all.some((s) => s.key === `size ${name}`); },
+    go(name) { this.desk.trail = `size ${name}`; },
   },
 };

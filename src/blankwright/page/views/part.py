@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from nicegui import ui
+from nicegui import background_tasks, ui
 
 from blankwright.base.errors import BlankwrightError
 from blankwright.page import elements
@@ -95,8 +95,19 @@ class PartWindow:
                 self._try(sheet.undo)
             case "redo":
                 self._try(sheet.redo)
+            case "make":
+                background_tasks.create(self.make(), name=f"make {sheet.name}")
+            case "cancel":
+                sheet.cancel()
             case "renew":
                 self.link.take(sheet.json())
+
+    async def make(self) -> None:
+        """Make the files and tell what kept them from being made."""
+        try:
+            await self.sheet.make()
+        except BlankwrightError as error:
+            self.link.take({"trouble": [problem_json(problem) for problem in error.problems]})
 
     def _try(self, action: Any) -> None:
         try:

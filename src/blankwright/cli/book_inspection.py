@@ -1,0 +1,155 @@
+"""`blankwright book stage, recurring`: what must be seen, and what is looked at again."""
+
+from __future__ import annotations
+
+import click
+
+from blankwright.cli.book_shared import Call, book_command, local, read_minutes, read_pairs
+from blankwright.cli.shared import table
+
+
+@click.group()
+def stage() -> None:
+    """Stages that must be seen before they are closed up."""
+
+
+@stage.command("add")
+@click.argument("title")
+@click.option("--closes", default="", help="What closes it up.")
+@click.option("--major", default="", help="Major part.")
+@book_command
+def stage_add(call: Call, title: str, closes: str, major: str) -> None:
+    """Write down a stage: TITLE is to be seen."""
+    from blankwright.jobs.book_inspection import add_stage
+
+    with call.book() as book:
+        number = add_stage(book, call.at, title, closes=closes, major=major)
+    call.show({"stage": number}, f"Stage {number}.")
+
+
+@stage.command("seen")
+@click.argument("number", type=int)
+@click.option("--by", required=True, help="Who saw it.")
+@click.option("--found", default="", help="What they said.")
+@book_command
+def stage_seen_(call: Call, number: int, by: str, found: str) -> None:
+    """Stage NUMBER was seen."""
+    from blankwright.jobs.book_inspection import stage_seen
+
+    with call.book() as book:
+        row = stage_seen(book, call.at, number, by, found)
+    call.show(row, f"Seen by {row.seen_by}: {row.title}.")
+
+
+@stage.command("list")
+@book_command
+def stage_list(call: Call) -> None:
+    """List the stages, those not seen yet first."""
+    from blankwright.jobs.book_inspection import stages
+
+    with call.book() as book, book.read() as reader:
+        found = stages(reader)
+    if call.as_json:
+        call.show(found)
+        return
+    table(
+        ("no.", "stage", "closed up by", "seen", "by", "found"),
+        [
+            (str(s.id), s.title, s.closes, local(s.seen_at, day=True) or "NO", s.seen_by, s.found)
+            for s in found
+        ],
+    )
+
+
+@click.group()
+def recurring() -> None:
+    """Recurring inspection items, and how long they take."""
+
+
+@recurring.command("add")
+@click.argument("title")
+@click.option("--cover", default="", help="What must come off for it.")
+@click.option("--months", default=12, help="How often.")
+@click.option("--looking", default="", help="The looking itself: 45, 1:30.")
+@click.option("--fasteners", multiple=True, help="KIND=COUNT, such as 'screw in plate nut=18'.")
+@click.option("--times", multiple=True, help="KIND=OUT/IN in seconds, the shop's own.")
+@book_command
+def recurring_add(
+    call: Call,
+    title: str,
+    cover: str,
+    months: int,
+    looking: str,
+    fasteners: tuple[str, ...],
+    times: tuple[str, ...],
+) -> None:
+    """Write down a recurring item: TITLE."""
+    from blankwright.jobs.book_inspection import add_yearly
+
+    seconds = {}
+    for typed in times:
+        kind, _, both = typed.rpartition("=")
+        out, slash, back = both.partition("/")
+        try:
+            if not kind or not slash:
+                raise ValueError
+            seconds[kind] = (float(out), float(back))
+        except ValueError as error:
+            raise click.BadParameter(f"{typed!r}: write KIND=OUT/IN") from error
+    with call.book() as book:
+        number = add_yearly(
+            book,
+            call.at,
+            title,
+            cover=cover,
+            months=months,
+            minutes=read_minutes(looking),
+            fasteners={k: int(v) for k, v in read_pairs(fasteners, "KIND").items()},
+            seconds=seconds,
+        )
+    call.show({"recurring": number}, f"Recurring item {number}.")
+
+
+@recurring.command("done")
+@click.argument("number", type=int)
+@click.option("--took", default="", help="45, 1:30, 1.5 h.")
+@click.option("--found", default="", help="What was found.")
+@book_command
+def recurring_done(call: Call, number: int, took: str, found: str) -> None:
+    """Recurring item NUMBER was done."""
+    from blankwright.jobs.book_inspection import yearly_done
+
+    with call.book() as book:
+        yearly_done(book, call.at, number, minutes=read_minutes(took), found=found)
+    call.show({"recurring": number}, "Written down.")
+
+
+@recurring.command("list")
+@book_command
+def recurring_list(call: Call) -> None:
+    """List the recurring items, the soonest due first, with the time each takes."""
+    from blankwright.jobs.book_inspection import yearly_times
+
+    with call.book() as book, book.read() as reader:
+        found = yearly_times(reader, call.at)
+    if call.as_json:
+        call.show(found)
+        return
+    table(
+        ("no.", "item", "cover", "fasteners", "off", "on", "minutes", "last", "due"),
+        [
+            (
+                str(t.item.id),
+                t.item.title,
+                t.item.cover,
+                str(t.fasteners),
+                f"{t.off_minutes:.0f}",
+                f"{t.on_minutes:.0f}",
+                f"{t.minutes:.0f}",
+                local(t.last, day=True) or "never",
+                (local(t.due, day=True) or "now") + (" OVERDUE" if t.overdue and t.due else ""),
+            )
+            for t in found
+        ],
+    )
+    click.echo(f"In all {sum(t.minutes for t in found) / 60.0:.1f} h.")

@@ -1,0 +1,1 @@
+"""Unfolding: from the faces of a bent solid to its blank. Knows no kernel."""

@@ -1,0 +1,178 @@
+"""Flats and bends of a sheet as a graph: skin faces put together with their mates and neighbours."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from blankwright.base.errors import NotPossible, Problem
+from blankwright.develop.cells import Classes
+from blankwright.develop.unfold.model import SolidEdge, SolidFace, SolidModel, SurfaceKind, place_of
+from blankwright.develop.unfold.skins import SAME, Skins, arc_span, in_plane, meet_smoothly
+from blankwright.geom.pose import Array
+
+
+@dataclass(eq=False)
+class Node:
+    """A flat, or one piece of a bend, in the solid.
+
+    Args:
+        number: its number in the graph
+        kind: plane or cylinder
+        faces: its faces on each side; a bend without inside radius has none inside
+        joints: edges at which it runs into other nodes, with the number of the node
+    """
+
+    number: int
+    kind: SurfaceKind
+    faces: tuple[list[SolidFace], list[SolidFace]]
+    joints: list[tuple[SolidEdge, int]] = field(default_factory=list)
+
+    @property
+    def is_flat(self) -> bool:
+        """Whether it is a flat."""
+        return self.kind is SurfaceKind.PLANE
+
+    @property
+    def any_face(self) -> SolidFace:
+        """One of its faces."""
+        return (self.faces[0] or self.faces[1])[0]
+
+    @property
+    def area(self) -> float:
+        """Area of one side [mm²]."""
+        return max(sum(face.area for face in side) for side in self.faces)
+
+    @property
+    def points(self) -> Array:
+        """Points of its edges, shape (n, 3) [mm]."""
+        faces = (*self.faces[0], *self.faces[1])
+        return np.concatenate([edge.points for face in faces for edge in face.edges])
+
+
+def graph_of(model: SolidModel, skins: Skins) -> list[Node]:
+    """Return flats and bends with their joints.
+
+    Raises:
+        NotPossible: when a bend closes on itself, or is not tangent where it ends
+    """
+    classes = Classes()
+    for number in sorted(skins.all):
+        face = model.faces[number]
+        for mate in skins.mates.get(number, ()):
+            classes.join(number, mate)
+        for _, other in model.neighbours(face):
+            if other.number in _side_of(skins, number) and _one_surface(face, other):
+                classes.join(number, other.number)
+    groups: dict[int, list[int]] = defaultdict(list)
+    for number in sorted(skins.all):
+        groups[classes.of(number)].append(number)
+    nodes = []
+    owner: dict[int, Node] = {}
+    for members in groups.values():
+        faces = [model.faces[n] for n in members]
+        node = Node(
+            len(nodes),
+            faces[0].kind,
+            (
+                [f for f in faces if f.number in skins.sides[0]],
+                [f for f in faces if f.number in skins.sides[1]],
+            ),
+        )
+        nodes.append(node)
+        owner.update(dict.fromkeys(members, node))
+    _join(model, skins, owner)
+    return nodes
+
+
+def _join(model: SolidModel, skins: Skins, owner: dict[int, Node]) -> None:
+    for number in sorted(skins.all):
+        face, node = model.faces[number], owner[number]
+        for edge, other in model.neighbours(face):
+            beyond = owner.get(other.number)
+            if (
+                beyond is not None
+                and beyond is not node
+                and other.number in _side_of(skins, number)
+                and meet_smoothly(edge, face, other)
+            ):
+                node.joints.append((edge, beyond.number))
+
+
+def _side_of(skins: Skins, number: int) -> set[int]:
+    return skins.sides[0] if number in skins.sides[0] else skins.sides[1]
+
+
+def _one_surface(a: SolidFace, b: SolidFace) -> bool:
+    """Say whether two neighbours are parts of one plane or one cylinder."""
+    if a.kind is not b.kind:
+        return False
+    if a.kind is SurfaceKind.PLANE:
+        same = float(np.linalg.norm(a.axis - b.axis)) < 1e-5
+        return same and abs(float((a.origin - b.origin) @ a.axis)) < SAME
+    apart = a.origin - b.origin
+    off = apart - (apart @ a.axis) * a.axis
+    return (
+        a.outward == b.outward
+        and abs(a.radius - b.radius) < SAME
+        and float(np.linalg.norm(off)) < 10 * SAME
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Arch:
+    """The cross-section of a bend: its axis, where round it the metal begins, and how far it goes.
+
+    Args:
+        center: a point of the axis [mm]
+        axis: its direction; angles grow counter-clockwise about it [-]
+        x: direction of the angle 0 [-]
+        y: direction of the angle π/2 [-]
+        begin: angle at which the metal begins [rad]
+        span: angle over which it goes [rad]
+        inside: inside radius [mm]
+    """
+
+    center: Array
+    axis: Array
+    x: Array
+    y: Array
+    begin: float
+    span: float
+    inside: float
+
+    def angle(self, points: Array) -> Array:
+        """Return angles of points from where the metal begins, within half a gap of it [rad]."""
+        d = points - self.center
+        turn = (np.arctan2(d @ self.y, d @ self.x) - self.begin) % math.tau
+        result: Array = np.where(turn > (math.tau + self.span) / 2, turn - math.tau, turn)
+        return result
+
+
+def arch_of(node: Node, thickness: float, name: str) -> Arch:
+    """Return the cross-section of a bend.
+
+    Raises:
+        NotPossible: when it goes all the way round
+    """
+    face = node.any_face
+    x = in_plane(face.axis)
+    y = np.cross(face.axis, x)
+    d = node.points - face.origin
+    begin, span = arc_span(np.arctan2(d @ y, d @ x))
+    seams = any(f.seams for side in node.faces for f in side)
+    if seams or span > math.tau - 1e-6:
+        raise NotPossible(
+            Problem(
+                code="STEP-018",
+                where=name,
+                got=f"the tube at {place_of(face.some_point)} closes on itself",
+                allowed="a bend of less than a whole turn",
+                fix="Cut it open along its length in the drawing, where the seam shall be",
+            )
+        )
+    inside = face.radius if face.outward < 0 else face.radius - thickness
+    return Arch(face.origin, face.axis, x, y, begin, span, 0.0 if inside < SAME else inside)

@@ -1,0 +1,299 @@
+"""Lay flats and bends out on the blank, from the root outwards."""
+
+from __future__ import annotations
+
+import math
+from collections import deque
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from blankwright.base.errors import NotPossible, Problem
+from blankwright.base.findings import Finding, Level
+from blankwright.develop.unfold.flatten import BendFrame, FlatFrame
+from blankwright.develop.unfold.graph import Arch, Node, arch_of
+from blankwright.develop.unfold.model import SolidEdge, place_of
+from blankwright.develop.unfold.skins import SAME, in_plane
+from blankwright.geom.pose import Array
+
+AllowanceRule = Callable[[float, float, float], tuple[float, float]]
+"""From inside radius [mm], thickness [mm] and angle [rad] to allowance [mm] and k [-]."""
+
+
+@dataclass(eq=False)
+class LaidFlat:
+    """A flat on the blank.
+
+    Args:
+        name: its name
+        frame: where its plane lies on the blank
+        node: the flat in the solid; nothing where two bends meet without a flat between
+        bend: the bend that carries it; nothing for the root
+    """
+
+    name: str
+    frame: FlatFrame
+    node: Node | None
+    bend: LaidBend | None = None
+    line: tuple[Array, Array] | None = None
+
+
+@dataclass(eq=False)
+class LaidBend:
+    """A bend on the blank, in one or more pieces."""
+
+    name: str
+    parent: LaidFlat
+    leg: LaidFlat
+    frame: BendFrame
+    inside_radius: float
+    up: bool
+    k: float
+    width: float
+    nodes: list[Node] = field(default_factory=list)
+
+
+@dataclass(eq=False)
+class Laid:
+    """All flats and bends on the blank."""
+
+    flats: list[LaidFlat]
+    bends: list[LaidBend]
+    findings: list[Finding]
+
+
+def lay_out(
+    name: str,
+    nodes: list[Node],
+    root: Node,
+    face_side: int,
+    thickness: float,
+    rule: AllowanceRule,
+) -> Laid:
+    """Lay the nodes of a sheet out on the blank.
+
+    Raises:
+        NotPossible: when a bend is not tangent to its flats, or carries two flats at one end
+    """
+    return _Layer(name, nodes, face_side, thickness, rule).run(root)
+
+
+class _Layer:
+    def __init__(
+        self,
+        name: str,
+        nodes: list[Node],
+        face_side: int,
+        thickness: float,
+        rule: AllowanceRule,
+    ) -> None:
+        self.name = name
+        self.nodes = nodes
+        self.face_side = face_side
+        self.t = thickness
+        self.rule = rule
+        self.flats: list[LaidFlat] = []
+        self.bends: list[LaidBend] = []
+        self.findings: list[Finding] = []
+        self.at: dict[int, LaidFlat] = {}
+        self.seen: set[int] = set()
+        self.waiting: deque[tuple[LaidFlat, Node, list[SolidEdge]]] = deque()
+
+    def run(self, root: Node) -> Laid:
+        self.reach(self.new_flat(root_frame(root, self.face_side, self.t), root, None))
+        while self.waiting:
+            flat, bend, edges = self.waiting.popleft()
+            if bend.number not in self.seen:
+                self.seen.add(bend.number)
+                self.lay_bend(flat, bend, edges)
+        return Laid(self.flats, self.bends, self.findings)
+
+    def new_flat(self, frame: FlatFrame, node: Node | None, bend: LaidBend | None) -> LaidFlat:
+        flat = LaidFlat(f"flat {len(self.flats) + 1}", frame, node, bend)
+        self.flats.append(flat)
+        if node is not None:
+            self.at[node.number] = flat
+        return flat
+
+    def reach(self, flat: LaidFlat) -> None:
+        """Queue the bends of a flat, in their order along its edges."""
+        assert flat.node is not None
+        edges: dict[int, list[SolidEdge]] = {}
+        for edge, number in flat.node.joints:
+            edges.setdefault(number, []).append(edge)
+        for number, found in edges.items():
+            self.waiting.append((flat, self.nodes[number], found))
+
+    def lay_bend(self, parent: LaidFlat, node: Node, edges: list[SolidEdge]) -> None:
+        arch = arch_of(node, self.t, self.name)
+        up = self.is_up(node)
+        turns = [float(arch.angle(edge.points).mean()) for edge in edges]
+        forward = all(abs(t) < 1e-3 for t in turns)
+        if not forward and not all(abs(t - arch.span) < 1e-3 for t in turns):
+            raise self.refused(
+                "STEP-019",
+                f"the bend at {place_of(edges[0].middle)} leaves its flat in the middle of its arc",
+                "Look at the solid there",
+            )
+        ends: dict[int, list[SolidEdge]] = {}
+        for edge, number in node.joints:
+            turn = float(arch.angle(edge.points).mean())
+            if abs(turn - (arch.span if forward else 0.0)) < 1e-3:
+                ends.setdefault(number, []).append(edge)
+        if len(ends) > 1:
+            raise self.refused(
+                "STEP-021",
+                f"the bend at {place_of(edges[0].middle)} carries {len(ends)} flats at one end",
+                "Let the slots between the flats run into the bend, each its own relief",
+            )
+        frame, width, k = self.strip(parent.frame, node, arch, up, forward)
+        bend = LaidBend(
+            f"bend {len(self.bends) + 1}",
+            parent,
+            parent,
+            frame,
+            arch.inside,
+            up,
+            k,
+            width,
+            [node],
+        )
+        leg_frame = self.leg_frame(bend)
+        other = self.nodes[next(iter(ends))] if ends else None
+        if other is not None and other.is_flat and other.number in self.at:
+            self.close(bend, self.at[other.number], leg_frame, node)
+            return
+        if other is not None and other.is_flat:
+            self.check_tangent(leg_frame, other, edges[0])
+        flat_node = other if other is not None and other.is_flat else None
+        self.bends.append(bend)
+        bend.leg = self.new_flat(leg_frame, flat_node, bend)
+        if flat_node is not None:
+            self.reach(bend.leg)
+        else:
+            bend.leg.line = (frame.at + frame.allowance * frame.y, frame.x * width)
+            if other is not None:
+                self.waiting.appendleft((bend.leg, other, next(iter(ends.values()))))
+
+    def close(self, bend: LaidBend, flat: LaidFlat, frame: FlatFrame, node: Node) -> None:
+        """Join a bend to a flat that is laid already, or cut it open where they do not meet."""
+        for other in self.bends:
+            if other.parent is bend.parent and other.leg is flat and self.same_strip(other, bend):
+                widen(other, bend)
+                return
+        off = float(np.abs(frame(flat.frame.origin[None, :]) - flat.frame.at).max())
+        turned = float(np.abs(frame.x - flat.frame.x).max() + np.abs(frame.y - flat.frame.y).max())
+        self.bends.append(bend)
+        if off < 1e-3 and turned < 1e-6:
+            bend.leg = flat
+            return
+        bend.leg = self.new_flat(frame, None, bend)
+        bend.leg.line = (bend.frame.at + bend.frame.allowance * bend.frame.y, bend.frame.x * bend.width)
+        self.findings.append(
+            Finding(
+                code="STEP-020",
+                level=Level.ASK,
+                place=f"{self.name}: {bend.name}",
+                got="the bends close in a ring, so the part is cut open along the bend tangent line"
+                f" between {bend.name} and {flat.name}",
+                fix="State another place for the cut, or make the seam in the drawing",
+                at=(float(bend.leg.line[0][0]), float(bend.leg.line[0][1])),
+            )
+        )
+
+    def same_strip(self, a: LaidBend, b: LaidBend) -> bool:
+        off = a.frame.at - b.frame.at
+        return (
+            abs(float(off @ a.frame.y)) < 10 * SAME
+            and float(np.abs(a.frame.y - b.frame.y).max()) < 1e-5
+            and abs(a.inside_radius - b.inside_radius) < SAME
+            and a.up == b.up
+        )
+
+    def is_up(self, node: Node) -> bool:
+        """Say whether the bend's leg goes to the face side."""
+        front = node.faces[self.face_side]
+        if front:
+            return front[0].outward < 0
+        return node.faces[1 - self.face_side][0].outward > 0
+
+    def strip(
+        self, parent: FlatFrame, node: Node, arch: Arch, up: bool, forward: bool
+    ) -> tuple[BendFrame, float, float]:
+        """Return where the strip lies, its width and its k."""
+        normal = parent.normal
+        start = -normal if up else normal
+        across = np.cross(arch.axis, start) * (1.0 if forward else -1.0)
+        along = np.cross(across, normal)
+        reach = (node.points - arch.center) @ along
+        center = arch.center + along * float(reach.min())
+        allowance, k = self.rule(arch.inside, self.t, arch.span)
+        (at,) = parent(center[None, :])
+        x, y = parent.vector(along), parent.vector(across)
+        frame = BendFrame(center, along, start, across, arch.span, allowance, at, x, y)
+        return frame, float(np.ptp(reach)), k
+
+    def leg_frame(self, bend: LaidBend) -> FlatFrame:
+        """Return where the plane at the far tangent line lies on the blank."""
+        f = bend.frame
+        sin, cos = math.sin(f.angle), math.cos(f.angle)
+        radial = f.start * cos + f.across * sin
+        across = f.across * cos - f.start * sin
+        radius = bend.inside_radius if bend.up else bend.inside_radius + self.t
+        return FlatFrame(
+            f.center + radial * radius,
+            f.x[0] * f.along + f.y[0] * across,
+            f.x[1] * f.along + f.y[1] * across,
+            f.at + f.allowance * f.y,
+        )
+
+    def check_tangent(self, frame: FlatFrame, node: Node, edge: SolidEdge) -> None:
+        face = node.faces[self.face_side][0] if node.faces[self.face_side] else None
+        if face is None:
+            return
+        off = abs(float((face.origin - frame.origin) @ face.axis))
+        tilt = float(np.linalg.norm(frame.normal - face.axis))
+        if off > 0.01 or tilt > 1e-3:
+            raise self.refused(
+                "STEP-019",
+                f"the bend at {place_of(edge.middle)} is not tangent to the flat it carries",
+                "Look at the solid there",
+            )
+
+    def refused(self, code: str, got: str, fix: str) -> NotPossible:
+        return NotPossible(Problem(code=code, where=self.name, got=got, fix=fix))
+
+
+def widen(bend: LaidBend, piece: LaidBend) -> None:
+    """Take another piece of the same bend in: one strip holds both."""
+    f = bend.frame
+    shift = float((piece.frame.at - f.at) @ f.x)
+    low, high = min(0.0, shift), max(bend.width, shift + piece.width)
+    bend.frame = BendFrame(
+        f.center + f.along * low,
+        f.along,
+        f.start,
+        f.across,
+        f.angle,
+        f.allowance,
+        f.at + f.x * low,
+        f.x,
+        f.y,
+    )
+    bend.width = high - low
+    bend.nodes += piece.nodes
+
+
+def root_frame(root: Node, face_side: int, thickness: float) -> FlatFrame:
+    """Return the frame of the root flat: the solid's own x and y where it lies flat in them."""
+    front = root.faces[face_side]
+    if front:
+        normal, origin = front[0].axis, front[0].origin
+    else:
+        back = root.faces[1 - face_side][0]
+        normal, origin = -back.axis, back.origin - back.axis * thickness
+    x = in_plane(normal)
+    y = np.cross(normal, x)
+    # Seen from the face side, the solid's origin is the blank's.
+    return FlatFrame(origin, x, y, np.array((origin @ x, origin @ y)))

@@ -1,0 +1,89 @@
+"""Work that takes longer than a moment: in a process of its own, so that it can be cancelled.
+
+The page goes on answering meanwhile. A process that is ended leaves no half-written file: every
+file is written whole, and the list of a set goes last.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import multiprocessing
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from typing import Any
+
+from blankwright.base.errors import BlankwrightError, OurBug, Problem
+
+_LOOK_EVERY = 0.05
+
+
+class Cancelled(Exception):
+    """The builder cancelled the work."""
+
+
+class Work:
+    """One piece of work.
+
+    Args:
+        function: what to do; it and what it takes and returns must be picklable
+        arguments: what it takes
+    """
+
+    def __init__(self, function: Callable[..., Any], *arguments: Any) -> None:
+        here = multiprocessing.get_context("spawn")
+        self._ear, mouth = here.Pipe(duplex=False)
+        self._process = here.Process(target=_run, args=(mouth, function, arguments), daemon=True)
+        self._process.start()
+        mouth.close()
+        self._cancelled = False
+
+    async def result(self) -> Any:
+        """Wait for the result.
+
+        Raises:
+            Cancelled: when it was cancelled
+            BlankwrightError: what the work raised
+            OurBug: when it ended without a word
+        """
+        try:
+            while not self._ear.poll():
+                if self._cancelled:
+                    raise Cancelled
+                if not self._process.is_alive() and not self._ear.poll():
+                    raise _silent()
+                await asyncio.sleep(_LOOK_EVERY)
+            try:
+                done, value = self._ear.recv()
+            except EOFError:
+                raise (Cancelled() if self._cancelled else _silent()) from None
+        finally:
+            self._ear.close()
+            self._process.join(timeout=1.0)
+        if done:
+            return value
+        raise value
+
+    def cancel(self) -> None:
+        """End the work now."""
+        self._cancelled = True
+        self._process.kill()
+
+
+def _run(mouth: Connection, function: Callable[..., Any], arguments: tuple[Any, ...]) -> None:
+    try:
+        answer = (True, function(*arguments))
+    except BlankwrightError as error:
+        answer = (False, error)
+    mouth.send(answer)
+    mouth.close()
+
+
+def _silent() -> OurBug:
+    return OurBug(
+        Problem(
+            code="PAGE-012",
+            where="work in the background",
+            got="it ended without a result",
+            fix="Try again; if it ends again, run the same with the command line and read on there",
+        )
+    )
