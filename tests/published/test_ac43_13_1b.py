@@ -47,6 +47,11 @@ def test_table_4_7(angle: str, printed: str) -> None:
     assert (off > unit) == (angle in MISPRINTS)
 
 
+def test_table_4_7_is_kept_as_printed() -> None:
+    kept = {str(row.values["angle"]): str(row.values["k"]) for row in table("setback-k").rows}
+    assert kept == {**dict(K_ROWS), "180": "Infinity"}
+
+
 def test_table_4_7_misprints_are_what_they_are_said_to_be() -> None:
     # 86°: a little more than one in the last digit. 159°: 5.3955. 176°: 28.636.
     assert outside_setback(math.radians(86), 0.75, 0.25) == pytest.approx(0.93252, abs=5e-6)
@@ -184,6 +189,39 @@ def test_table_4_6(alloy: str, thickness: float, low: float, high: float) -> Non
     ]
     assert row.best == pytest.approx(low * thickness * IN)
     assert row.radius == pytest.approx(high * thickness * IN)
+
+
+# Table 4-6, multiples of t, by sheet of .016 .032 .064 .128 .182 .258. FROM MEMORY (medium-high)
+# but for the cells above.
+TABLE_4_6 = """
+    2024-O | 0 | 0–1 | 0–1 | 0–1 | 0–1 | 0–1
+    2024-T3/T4 | 1½–3 | 2–4 | 3–5 | 4–6 | 4–6 | 5–7
+    5052-O | 0 | 0 | 0–1 | 0–1 | 0–1 | 0–1
+    5052-H32 | 0 | 0 | ½–1 | ½–1½ | ½–1½ | ½–1½
+    5052-H34 | 0 | 0 | ½–1½ | 1½–2½ | 1½–2½ | 2–3
+    6061-O | 0 | 0–1 | 0–1 | 0–1 | 0–1 | 0–1
+    6061-T4 | 0–1 | 0–1 | ½–1½ | 1–2 | 1½–3 | 2½–4
+    6061-T6 | 0–1 | ½–1½ | 1–2 | 1½–3 | 2–4 | 3–4
+    7075-O | 0 | 0–1 | 0–1 | ½–1½ | 1–2 | 1½–3
+    7075-T6 | 2–4 | 3–5 | 4–6 | 5–7 | 5–7 | 6–10
+"""
+
+
+@pytest.mark.parametrize("line", TABLE_4_6.strip().splitlines(), ids=lambda line: line.split()[0])
+def test_table_4_6_from_memory(line: str) -> None:
+    head, *cells = (cell.strip().replace("½", ".5") for cell in line.split(" | "))
+    alloys = ["2024-T3", "2024-T4"] if head == "2024-T3/T4" else [head]
+    for alloy in alloys:
+        for thickness, printed in zip((16, 32, 64, 128, 182, 258), cells, strict=True):
+            (row,) = [
+                row
+                for row in least_bend_radius(alloy, thickness / 1000 * IN)
+                if row.source.startswith("AC 43.13-1B Table 4-6")
+            ]
+            low, _, high = printed.partition("–")
+            assert row.thickness == pytest.approx(thickness / 1000 * IN)
+            assert row.best == pytest.approx(float(low) * row.thickness)
+            assert row.radius == pytest.approx(float(high or low) * row.thickness)
 
 
 def test_table_4_6_rows_from_memory_say_so() -> None:

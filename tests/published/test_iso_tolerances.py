@@ -60,7 +60,7 @@ ISO_CELLS = [
 
 @pytest.mark.parametrize(("over", "to", "grade", "printed"), ISO_CELLS)
 def test_iso_286(over: float, to: float, grade: str, printed: float) -> None:
-    for size in (to, (over + to) / 2):
+    for size in (over + 1e-6, (over + to) / 2, to):
         assert grade_width(size, grade).value * 1000 == pytest.approx(printed)
 
 
@@ -86,8 +86,14 @@ def test_iso_2768_lengths(line: str) -> None:
     for (over, to), printed in zip(STEPS, cells, strict=True):
         if printed == "-":
             continue
-        for size in (to, (over + to) / 2):
+        for size in (over + 1e-6, (over + to) / 2, to):
             assert general_length(size, grade).value == float(printed)  # type: ignore[arg-type]
+
+
+def test_iso_2768_begins_at_half_a_millimetre() -> None:
+    assert general_length(0.5, "f").value == 0.05
+    assert general_length(0.5, "c").value == 0.2
+    assert general_length(0.501, "m").value == 0.1
 
 
 def test_iso_2768_class_c_as_one_copy_misprints_it() -> None:
@@ -104,7 +110,7 @@ def test_iso_2768_angles(line: str) -> None:
         assert match
         wanted = math.radians(int(match[1]) + int(match[2] or 0) / 60)
         for grade in grades.split(","):
-            for leg in (to, (over + to) / 2):
+            for leg in (over + 1e-6, (over + to) / 2, to):
                 assert general_angle(leg, grade).value == pytest.approx(wanted)  # type: ignore[arg-type]
 
 
@@ -116,9 +122,17 @@ def test_iso_2768_angle_of_class_c_that_copies_disagree_on() -> None:
 
 
 @pytest.mark.parametrize(
-    ("size", "fine", "coarse"), [(1.0, 0.2, 0.4), (4.0, 0.5, 1.0), (10.0, 1.0, 2.0)]
+    ("size", "fine", "coarse"),
+    [
+        (0.5, 0.2, 0.4),
+        (3.0, 0.2, 0.4),
+        (3.001, 0.5, 1.0),
+        (6.0, 0.5, 1.0),
+        (6.001, 1.0, 2.0),
+        (100.0, 1.0, 2.0),
+    ],
 )
 def test_iso_2768_broken_edges(size: float, fine: float, coarse: float) -> None:
-    """FROM MEMORY (high)."""
+    """FROM MEMORY (high): 0.5 to 3, over 3 to 6, over 6."""
     assert general_edge(size, "f").value == general_edge(size, "m").value == fine
     assert general_edge(size, "c").value == general_edge(size, "v").value == coarse

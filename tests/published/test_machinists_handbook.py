@@ -37,6 +37,7 @@ def stock_length(group: str, r: float, t: float) -> float:
 def test_equivalent_k(group: str, constant: float, k: float) -> None:
     """c/1.5708. DERIVED."""
     assert stock_length(group, 0.0, 1.0) == constant
+    assert stock_length(group, 1.0, 0.0) == 1.57
     assert k_of_allowance(constant, 0.0, 1.0, RIGHT) == pytest.approx(k, abs=5.1e-5)
 
 

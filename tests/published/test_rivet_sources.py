@@ -3,12 +3,15 @@
 Inches and pounds as printed; FROM MEMORY where said.
 """
 
+import math
+
 import pytest
 
 from blankwright.handbook.rivets import (
     bearing_load,
     blind_grip,
     diameter_of,
+    head,
     hole_for,
     shear_strength,
     shop_head,
@@ -68,16 +71,16 @@ def test_bearing() -> None:
 
 def test_shop_heads_disagree() -> None:
     """D11. FAA 1.5D × 0.5D; MIL-HDBK-5H ≥ 1.3D × ≥ 0.3D; MIL-R-47196A 3/32: ≥ .122, .038–.050."""
-    head = shop_head("3/32")
+    made = shop_head("3/32")
     d = diameter_of("3/32")
-    assert head.width == pytest.approx(1.5 * d)
-    assert head.height == pytest.approx(0.5 * d)
-    assert head.least_width == pytest.approx(1.3 * d)
-    assert head.least_height == pytest.approx(0.3 * d)
-    assert head.least_width / IN == pytest.approx(0.122, abs=5e-4)
-    assert 0.038 <= head.height / IN <= 0.050
+    assert made.width == pytest.approx(1.5 * d)
+    assert made.height == pytest.approx(0.5 * d)
+    assert made.least_width == pytest.approx(1.3 * d)
+    assert made.least_height == pytest.approx(0.3 * d)
+    assert made.least_width / IN == pytest.approx(0.122, abs=5e-4)
+    assert 0.038 <= made.height / IN <= 0.050
     # A forum prints .187 for 1.5D of 3/32: that is 2D; 1.5D is .141.
-    assert head.width / IN == pytest.approx(0.141, abs=5e-4)
+    assert made.width / IN == pytest.approx(0.141, abs=5e-4)
 
 
 @pytest.mark.parametrize(
@@ -86,9 +89,9 @@ def test_shop_heads_disagree() -> None:
 )
 def test_shop_heads_of_the_1940s(rivet: str, height: float, width: float) -> None:
     """Repair manual of the 1940s, par. 14: ½D and 1½D."""
-    head = shop_head(rivet)
-    assert head.height / IN == pytest.approx(height, abs=0.001)
-    assert head.width / IN == pytest.approx(width, abs=0.001)
+    made = shop_head(rivet)
+    assert made.height / IN == pytest.approx(height, abs=0.001)
+    assert made.width / IN == pytest.approx(width, abs=0.001)
     row = {str(r.values["rivet"]): r for r in table("shop-head-1940s").rows}[rivet]
     assert (float(str(row.values["height"])), float(str(row.values["width"]))) == (height, width)
 
@@ -180,6 +183,34 @@ def test_countersinks_disagree() -> None:
         fact = thinnest_countersink(rivet)
         assert fact.value / IN == pytest.approx(thinnest)
         assert fact.status == "MEMORY medium"
+
+
+@pytest.mark.parametrize(
+    ("rivet", "flush", "universal"),
+    [
+        ("3/32", (0.179, 0.036), (0.187, 0.040)),
+        ("1/8", (0.225, 0.042), (0.250, 0.054)),
+        ("5/32", (0.286, 0.055), (0.312, 0.067)),
+        ("3/16", (0.353, 0.070), (0.375, 0.080)),
+        ("1/4", (0.476, 0.095), (0.500, 0.107)),
+    ],
+)
+def test_heads(rivet: str, flush: tuple[float, float], universal: tuple[float, float]) -> None:
+    """MS20426 and MS20470, diameter and height; FROM MEMORY (medium)."""
+    one, other = head(rivet, "100°"), head(rivet, "universal")
+    assert (one.diameter / IN, one.height / IN) == pytest.approx(flush)
+    assert (other.diameter / IN, other.height / IN) == pytest.approx(universal)
+    # A universal head is two diameters wide.
+    assert other.diameter == pytest.approx(2 * diameter_of(rivet), abs=0.02)
+    # A 100° cone from the shank to the head's diameter is about that high.
+    cone = (one.diameter - diameter_of(rivet)) / 2 / math.tan(math.radians(50))
+    assert one.height == pytest.approx(cone, rel=0.06)
+
+
+def test_deburr() -> None:
+    """MIL-R-47196A: no deeper than a tenth of the stock (or .032 in)."""
+    rules = {row.values["rule"]: row for row in table("layout-rules").rows}
+    assert str(rules["deburr depth, most, share of thickness"].values["factor"]) == "0.1"
 
 
 def test_dimple_limit() -> None:

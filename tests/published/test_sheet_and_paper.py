@@ -55,6 +55,8 @@ def test_weight_of_a_sheet(thickness: float, printed: float) -> None:
     (sheet,) = (size for size in stock_sizes() if size.name == "4 x 12 ft")
     pounds = fact.value * sheet.width * sheet.length * thickness * IN / LB
     assert pounds == pytest.approx(printed, abs=0.0051)
+    kept = {float(str(row.values["thickness"])): row for row in table("sheet-weight").rows}
+    assert float(str(kept[thickness].values["weight"])) == printed
 
 
 def test_weight_of_the_thinnest_sheet_as_printed_and_as_computed() -> None:
@@ -130,12 +132,36 @@ def test_metric_strength_of_5052(alloy: str, ultimate: float, yields: float) -> 
     assert (found.ultimate, found.yields, found.modulus) == (ultimate, yields, 70300)
 
 
-@pytest.mark.parametrize(("alloy", "ultimate"), [("5052-H32", 215), ("5052-H34", 235)])
-def test_two_editions_of_5052_agree(alloy: str, ultimate: float) -> None:
-    """31 and 34 ksi against 215 and 235 MPa: within half a ksi."""
+@pytest.mark.parametrize(
+    ("alloy", "ultimate", "yields"), [("5052-H32", 215, 160), ("5052-H34", 235, 180)]
+)
+def test_two_editions_of_5052_agree(alloy: str, ultimate: int, yields: int) -> None:
+    """31/23 and 34/26 ksi against 215/160 and 235/180 MPa: within half a ksi."""
     found = strength(alloy)
     assert found is not None
     assert found.ultimate == pytest.approx(ultimate, abs=0.5 * KSI)
+    assert found.yields == pytest.approx(yields, abs=0.5 * KSI)
+    kept = {row.values["alloy"]: row for row in table("strength-5052-metric").rows}
+    assert (kept[alloy].values["ftu"], kept[alloy].values["fty"]) == (ultimate, yields)
+
+
+@pytest.mark.parametrize(
+    ("name", "width", "length"),
+    [
+        # common practice, no source, but for the last, which is the stockist's
+        ("2 x 4 ft", 609.6, 1219.2),
+        ("4 x 4 ft", 1219.2, 1219.2),
+        ("4 x 8 ft", 1219.2, 2438.4),
+        ("1000 x 2000 mm", 1000, 2000),
+        ("1250 x 2500 mm", 1250, 2500),
+        ("1500 x 3000 mm", 1500, 3000),
+        ("4 x 12 ft", 1219.2, 3657.6),
+    ],
+)
+def test_sheet_sizes(name: str, width: float, length: float) -> None:
+    (size,) = (size for size in stock_sizes() if size.name == name)
+    assert (size.width, size.length) == pytest.approx((width, length))
+    assert ("no source" in size.source) == (name != "4 x 12 ft")
 
 
 @pytest.mark.parametrize(

@@ -102,6 +102,13 @@ def test_aluminium() -> None:
     assert brake_force(1.0, 8.0, 300.0)[0] / steel == pytest.approx(0.65, abs=0.02)
 
 
+def test_textbook_factors() -> None:
+    """FROM MEMORY (medium-high): F = k·UTS·L·T²/W, 0.7 wiping, 1.3 V, 2.4 U."""
+    rules = {row.values["rule"]: row for row in table("brake-force").rows}
+    for die, k in (("wiping", "0.7"), ("V die", "1.3"), ("U die", "2.4")):
+        assert str(rules[f"textbook factor, {die}"].values["value"]) == k
+
+
 def test_v_openings() -> None:
     """6 to 8 T; a maker's chart 6T to 2.5 mm, 8T to 8, 10T to 10, 12T over 12."""
     assert v_opening(1.0)[:2] == (6, 8)

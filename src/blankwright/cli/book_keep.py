@@ -65,10 +65,10 @@ def history_(call: Call, last: int, of: str, full: bool) -> None:
 @book_command
 def take_back_(call: Call, number: int) -> None:
     """Take change NUMBER back. That is a change too, and can be taken back."""
-    from blankwright.book.history import take_back
+    from blankwright.jobs.book_keep import take_change_back
 
     with call.book() as book:
-        done = take_back(book.book, number, who=call.who, at=call.at)
+        done = take_change_back(book, call.at, number)
     call.show({"change": done}, f"Change {number} is taken back, by change {done}.")
 
 

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from blankwright.cli.book_shared import Call, book_command, local, read_minutes
+
+if TYPE_CHECKING:
+    from blankwright.jobs.book_log import Measured
 
 
 @click.command()
@@ -61,7 +65,7 @@ def log_(
     call.show({"entry": number}, f"Entry {number}.")
 
 
-def _measured(typed: str, reason: str) -> object:
+def _measured(typed: str, reason: str) -> Measured:
     from blankwright.jobs.book_log import Measured
 
     name, sign, value = typed.partition("=")

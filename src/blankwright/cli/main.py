@@ -19,6 +19,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "trail": ("trail", "Show where a part's numbers come from."),
     "coupon": ("coupon", "Learn the neutral-axis factor from bent test strips."),
     "tables": ("tables", "List the handbook tables, or print one."),
+    "book": ("book", "The job book: what next, what waits, what was done."),
     "demo": ("demo", "Develop the parts of the example airplane."),
 }
 """Command name to its module in `blankwright.cli` and its line of help."""

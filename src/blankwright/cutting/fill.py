@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from blankwright.base.tolerance import CHORD
 from blankwright.cutting.packing import PackPart, PackSettings, Placement
-from blankwright.cutting.raster import Grid, Mask, cell_size, polygon_of, touched
+from blankwright.cutting.raster import Grid, cell_size, polygon_of, touched
 from blankwright.cutting.stock import StockSheet, turns_for_grain
 from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
 from blankwright.geom.offset import grown, shrunk
 from blankwright.geom.region import Region
+
+if TYPE_CHECKING:
+    from blankwright.cutting.raster import Mask
 
 SLIDE_STEP = 0.02
 """Parts slide together until this close to the least gap [mm]."""

@@ -34,7 +34,7 @@ def readable(angle: float) -> float:
 def line_notes(
     beside: Sequence[Sided],
     axis: Line,
-    words: str,
+    words: Sequence[str],
     height: float,
     layer: Layer,
     room: Room,
@@ -46,7 +46,7 @@ def line_notes(
     Args:
         beside: lines that they may stand beside, the best side first
         axis: the line they belong to
-        words: what they say
+        words: what they say, the fullest first: a shorter one stands where there is little room
         height: of capital letters [mm]
         layer: of the notes
         room: what is drawn already
@@ -59,17 +59,22 @@ def line_notes(
         share = (i + 0.5) / count
         places = (
             text
-            for text in _along(beside, words, height, layer, share, 1.0 / count)
-            if text.height >= min(least, height)
+            for say in words
+            for text in _along(beside, say, height, layer, share, 1.0 / count)
+            if text.height >= min(least, height) and _lies_in(text, metal)
         )
         note = room.first_free(places, 0.4)
         if note is not None:
             placed = True
             yield note
     if not placed:
-        note = room.first_free(_past_ends(axis, words, height, layer, metal), 0.4)
+        note = room.first_free(_past_ends(axis, words[-1], height, layer, metal), 0.4)
         if note is not None:
             yield note
+
+
+def _lies_in(text: Text, metal: Sequence[Region]) -> bool:
+    return any(all(r.outer.contains(corner) for corner in text.corners) for r in metal)
 
 
 def _along(

@@ -26,7 +26,7 @@ from blankwright.drawing.marks import center_marks, grain_arrow, punch_cross, pu
 from blankwright.drawing.model import Anchor, Drawing, Item, Ring, Stroke, Text
 from blankwright.drawing.room import Room, smaller
 from blankwright.drawing.within import stretches
-from blankwright.drawing.words import bend_words
+from blankwright.drawing.words import bend_words, short_bend_words
 from blankwright.geom import vec
 from blankwright.geom.edges import Line
 from blankwright.geom.region import Region
@@ -53,6 +53,8 @@ class BlankLook:
         system: units of notes
         text: height of capital letters in notes [mm]
         least: notes are not made smaller than this to fit [mm]
+        full_notes: whether bend notes always say all; else without the radius where there is little
+            room, for drawings with a bend table beside
         clamped: flat under the brake's nose by bend name, for the sight line; the parent where a
             bend is not named
         sight_lines: whether sight lines are drawn
@@ -64,6 +66,7 @@ class BlankLook:
     system: System = System.BOTH
     text: float = 3.0
     least: float = 1.9
+    full_notes: bool = True
     clamped: tuple[tuple[str, str], ...] = ()
     sight_lines: bool = True
     center_lines: bool = True
@@ -158,11 +161,12 @@ def _punch_marks(blank: Blank) -> tuple[Item, ...]:
 def _bend_notes(blank: Blank, look: BlankLook, room: Room) -> Iterable[Text]:
     for bend in blank.bends:
         away = bend.place.vector((0.0, 1.0))
+        words = (bend_words(bend, look.system),)
         lines = ((bend.leg_tangent, away), (bend.parent_tangent, vec.scale(away, -1.0)))
         yield from line_notes(
             lines,
             bend.center_line,
-            bend_words(bend, look.system),
+            words if look.full_notes else (*words, short_bend_words(bend)),
             look.text,
             BEND_NOTES,
             room,

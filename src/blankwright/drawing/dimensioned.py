@@ -95,12 +95,37 @@ def dimensioned_blank(
             items = broken_view(blank, larger[0], keep, system, sizes)
             drawing = Drawing(title=title, items=(*items, *view.broken(keep, level)))
             return DimensionedBlank(drawing=drawing, scale=larger[0], broken=True, datum=datum)
-    rows = _Rows(places, system, sizes, scale, blank).all()
-    onto = Move.shift(*datum)
+    smaller = [s for s in SCALES if s < scale]
+    for one in (scale, *smaller[:3]):
+        rows = _Rows(places, system, sizes, one, blank).all()
+        drawing = _whole(blank, title, rows, system, sizes, one)
+        x0, y0, x1, y1 = drawing.box
+        # A note that found no room in the metal may reach out of the room: try it smaller.
+        if x1 - x0 <= room[0] + 1e-6 and y1 - y0 <= room[1] + 1e-6:
+            return DimensionedBlank(drawing=drawing, scale=one, broken=False, datum=datum)
+    return DimensionedBlank(drawing=drawing, scale=one, broken=False, datum=datum)
+
+
+def _whole(
+    blank: Blank,
+    title: str,
+    rows: tuple[Item, ...],
+    system: System,
+    sizes: DimensionLook,
+    scale: float,
+) -> Drawing:
+    """Return the whole view, its notes clear of the rows of figures."""
+    onto = Move.shift(*blank.outline.box[:2])
     taken = tuple(item.scaled(1 / scale).moved(onto) for item in rows)
-    look = BlankLook(system=system, text=sizes.text / scale, least=2.0 / scale, center_lines=False)
+    look = BlankLook(
+        system=system,
+        text=sizes.text / scale,
+        least=2.0 / scale,
+        full_notes=False,
+        center_lines=False,
+    )
     drawn = blank_drawing(blank, title, look, taken).moved(onto.inverse()).scaled(scale)
-    return DimensionedBlank(drawing=drawn.plus(rows), scale=scale, broken=False, datum=datum)
+    return drawn.plus(rows)
 
 
 def _inner(room: tuple[float, float], places: Places) -> tuple[float, float]:

@@ -104,7 +104,7 @@ def _fold_notes(fold: Fold, model: PaperModel, sheet: Sheet, room: Room) -> Iter
     first, last = across(fold.setback), across(fold.width - fold.setback)
     sides = ((last, away), (first, vec.scale(away, -1.0)))
     return line_notes(
-        sides, across(fold.width / 2), fold_words(fold), _TEXT, BEND_NOTES, room, sheet.outline
+        sides, across(fold.width / 2), (fold_words(fold),), _TEXT, BEND_NOTES, room, sheet.outline
     )
 
 

@@ -6,6 +6,7 @@ import itertools
 from collections.abc import Iterable
 from dataclasses import replace
 
+from blankwright.drawing.cells import Cells
 from blankwright.drawing.model import Fill, Item, Text, edges_of
 from blankwright.geom.edges import Box, Edge, Line, box_around, boxes_touch
 from blankwright.geom.loop import Loop
@@ -25,7 +26,8 @@ class Room:
     """
 
     def __init__(self, edges: Iterable[Edge] = ()) -> None:
-        self._chords: list[tuple[Box, Line]] = []
+        self._chords: list[Line] = []
+        self._cells = Cells()
         self._boxes: list[tuple[Box, tuple[Point, ...]]] = []
         self.add_edges(edges)
 
@@ -35,7 +37,8 @@ class Room:
             points = [*edge.chords(_SAG), edge.end]
             for a, b in itertools.pairwise(points):
                 line = Line(a, b)
-                self._chords.append((line.box, line))
+                self._chords.append(line)
+                self._cells.add(line.box)
 
     def add_text(self, text: Text) -> None:
         """Keep a text clear."""
@@ -71,8 +74,9 @@ class Room:
         if within is not None and not all(within.contains(p) for p in corners):
             return False
         back = frame.inverse()
-        for other, line in self._chords:
-            if boxes_touch(box, other) and reaches_into(line.moved(back), rect):
+        for i in self._cells.touching(box):
+            line = self._chords[i]
+            if boxes_touch(box, line.box) and reaches_into(line.moved(back), rect):
                 return False
         for other, quad in self._boxes:
             if boxes_touch(box, other) and (

@@ -40,6 +40,11 @@ def bend_words(bend: BlankBend, system: System, *, name: bool = True) -> str:
     return f"{bend.name}: {text}" if name else text
 
 
+def short_bend_words(bend: BlankBend) -> str:
+    """Return a bend note without the radius, such as ``left: UP 90°``."""
+    return f"{bend.name}: {'UP' if bend.up else 'DOWN'} {show_angle(bend.angle)}"
+
+
 def hole_words(hole: BlankHole, system: System) -> str:
     """Return what a hole is, without its place: ``#30, Ø 3.26 mm`` or ``slot 20 mm × 6 mm``."""
     diameter = hole.diameter

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from blankwright.base.errors import Problem
 from blankwright.base.tolerance import PROOF
 from blankwright.base.units import fixed
-from blankwright.geom.edges import Box, Edge, boxes_touch
+from blankwright.drawing.cells import Cells
+from blankwright.geom.edges import Edge, boxes_touch
 from blankwright.geom.vec import Point
 
 _STEP = 5.0
@@ -92,35 +93,3 @@ def _samples(edge: Edge) -> Iterator[Point]:
     n = max(4, math.ceil(edge.length / _STEP))
     for i in range(n + 1):
         yield edge.point(i / n)
-
-
-class Cells:
-    """Boxes sorted into squares, so that only near ones are measured.
-
-    Args:
-        boxes: the boxes [mm]
-        reach: how near counts as near [mm]
-        size: side of the squares [mm]
-    """
-
-    def __init__(self, boxes: Iterable[Box], reach: float, size: float = 20.0) -> None:
-        self._size = size
-        self._cells: dict[tuple[int, int], list[int]] = {}
-        self._long: list[int] = []
-        for i, (x0, y0, x1, y1) in enumerate(boxes):
-            a, b = self._cell(x0 - reach), self._cell(x1 + reach)
-            c, d = self._cell(y0 - reach), self._cell(y1 + reach)
-            if (b - a + 1) * (d - c + 1) > 400:
-                self._long.append(i)
-                continue
-            for ix in range(a, b + 1):
-                for iy in range(c, d + 1):
-                    self._cells.setdefault((ix, iy), []).append(i)
-
-    def _cell(self, v: float) -> int:
-        return math.floor(v / self._size)
-
-    def near(self, p: Point) -> list[int]:
-        """Return the numbers of the boxes that may be within reach of a point [mm]."""
-        here = self._cells.get((self._cell(p[0]), self._cell(p[1])), [])
-        return self._long + here

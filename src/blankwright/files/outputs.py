@@ -34,7 +34,7 @@ from blankwright.drawing.paper_drawing import paper_drawing, paper_notes
 from blankwright.drawing.paper_model import paper_model
 from blankwright.drawing.paper_proof import prove_paper_model
 from blankwright.drawing.tiling import tile
-from blankwright.drawing.words import length_words
+from blankwright.drawing.words import bend_words, length_words
 from blankwright.files.dxf_out import drawing_dxf
 from blankwright.files.dxf_proof import prove_dxf
 from blankwright.files.pdf_out import pages_pdf
@@ -164,6 +164,7 @@ def blank_notes(
     width, height = blank.size
     system = look.system
     size = f"{length_words(width, system, 2)} × {length_words(height, system, 2)}"
+    bends = tuple(bend_words(bend, system) for bend in blank.bends)
     holes = tuple(f"{g.letter}: {len(g.holes)} × {g.words}" for g in hole_groups(blank, system))
     words = {
         Marking.FULL: (),
@@ -180,6 +181,10 @@ def blank_notes(
             f"{blank.alloy}, {length_words(blank.thickness, system)} thick",
             f"Blank {size}, seen from its face side: UP bends come towards you",
         ),
-        tables=(("Holes", holes),) if holes and look.marking is Marking.FULL else (),
+        tables=tuple(
+            (heading, rows)
+            for heading, rows in (("Bends", bends), ("Holes", holes))
+            if rows and look.marking is Marking.FULL
+        ),
         notes=words,
     )

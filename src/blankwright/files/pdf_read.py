@@ -183,14 +183,9 @@ class PageInk:
         runs: Sequence[float] = (
             [0.0] if length == 0 else list(np.linspace(-length / 2, length / 2, count))
         )
-        normal = (-along[1], along[0])
-        total = np.zeros(steps)
-        for run in runs:
-            points = np.column_stack(
-                (
-                    at[0] + along[0] * run + normal[0] * across,
-                    at[1] + along[1] * run + normal[1] * across,
-                )
-            )
-            total += self.ink(points)
-        return total / len(runs), across
+        run = np.asarray(runs)[:, None]
+        x = at[0] + along[0] * run - along[1] * across
+        y = at[1] + along[1] * run + along[0] * across
+        ink = self.ink(np.column_stack((x.ravel(), y.ravel())))
+        profile: Array = ink.reshape(x.shape).mean(axis=0)
+        return profile, across

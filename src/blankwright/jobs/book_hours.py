@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from blankwright.book import records as r
+from blankwright.book.change import Reader
 from blankwright.jobs.book_open import BookAt
 
 
@@ -28,9 +29,14 @@ class HoursLine:
 def hours_by(at_book: BookAt, by: str = "major part") -> tuple[HoursLine, ...]:
     """Return hours expected, left and taken by ``major part`` or ``kind``, and of all together."""
     with at_book.read() as reader:
-        tasks = {t.id: t for t in reader.all(r.Task) if t.state is not r.TaskState.DROPPED}
-        parts = {p.id: p for p in reader.all(r.Part)}
-        entries = reader.all(r.Entry)
+        return hours_lines(reader, by)
+
+
+def hours_lines(reader: Reader, by: str) -> tuple[HoursLine, ...]:
+    """As `hours_by`, from a book that is being read."""
+    tasks = {t.id: t for t in reader.all(r.Task) if t.state is not r.TaskState.DROPPED}
+    parts = {p.id: p for p in reader.all(r.Part)}
+    entries = reader.all(r.Entry)
     lines: dict[str, list[float]] = {}
 
     def line(name: str) -> list[float]:

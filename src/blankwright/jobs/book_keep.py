@@ -13,8 +13,10 @@ from blankwright.base.errors import BadInput, BlankwrightError, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.book import records as r
 from blankwright.book.dump import dump, is_empty, load, merge
+from blankwright.book.history import take_back
 from blankwright.book.migrate import NEWEST
 from blankwright.book.store import FILE_NAME, connect
+from blankwright.book.work import BUILDER, setting
 from blankwright.jobs.book_open import BookAt
 from blankwright.jobs.project import find_project
 
@@ -32,6 +34,13 @@ class Imported:
     whole: bool
     added: dict[str, int]
     there: dict[str, int]
+
+
+def take_change_back(at_book: BookAt, at: datetime, number: int) -> int:
+    """Take a change back, as a change of its own; return its number. Raises as `take_back`."""
+    with at_book.read() as reader:
+        who = at_book.who or setting(reader, BUILDER)
+    return take_back(at_book.book, number, who=who, at=at)
 
 
 def back_up(at_book: BookAt, path: Path) -> tuple[int, int]:

@@ -1,3 +1,4 @@
+# ruff: noqa: E501 - one case, one line of text
 """A sound part file, and small changes that break it, each with what must be said.
 
 A case is: what to replace, by what, and one line per expected problem:

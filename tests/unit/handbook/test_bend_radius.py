@@ -109,3 +109,21 @@ def test_what_no_table_has_is_said(alloy: str, thickness: float, why: str) -> No
     assert not found.known
     assert found.rows == ()
     assert found.source == why
+
+
+@pytest.mark.parametrize("alloy", ["2024-T3", "5052-H32", "6061-T6", "7075-O", "5052-O", "6061-T4"])
+def test_fractions_serve_the_gauges_sold_under_them(alloy: str) -> None:
+    def served(thickness: float) -> str:
+        (row,) = [
+            row
+            for row in least_bend_radius(alloy, thickness * IN)
+            if row.source.startswith("Aluminum trade")
+        ]
+        return row.source.split(f"{alloy} ")[1].split(":")[0].split(";")[0]
+
+    ends = (0.016, 0.032, 0.064, 0.128, 0.190, 0.258, 0.375, 0.500)
+    names = ("1/64", "1/32", "1/16", "1/8", "3/16", "1/4", "3/8", "1/2")
+    for end, name, following in zip(ends, names, (*names[1:], ""), strict=True):
+        assert served(end) == name
+        if following:
+            assert served(end + 0.0001) == following

@@ -38,6 +38,13 @@ def test_every_drill_is_found_by_its_own_name() -> None:
         assert find_drill(drill.name) == drill
 
 
+def test_metric_drills_go_by_tenths_and_quarters() -> None:
+    sizes = [drill.diameter for drill in all_drills() if drill.set == "metric"]
+    tenths = {round(index / 10, 2) for index in range(5, 131)}
+    quarters = {round(index / 4, 2) for index in range(3, 53)}
+    assert [round(size, 6) for size in sizes] == sorted(tenths | quarters)
+
+
 def test_drills_are_sorted_and_named_once() -> None:
     drills = all_drills()
     sizes = [drill.diameter for drill in drills]

@@ -11,6 +11,7 @@ from blankwright.handbook.paper import POINT, paper, papers
 from blankwright.handbook.relief import ReliefSize, relief_diameter
 from blankwright.handbook.sheets import nearest_thickness, standard_thicknesses, stock_sizes
 from blankwright.handbook.statistics import coverage_factor
+from blankwright.handbook.table import table
 
 IN = 25.4
 
@@ -119,6 +120,33 @@ def test_paper() -> None:
     assert all(size.width < size.length for size in papers())
     with pytest.raises(BadInput, match="PAPER-001"):
         paper("foolscap")
+
+
+def student_inside(t: float, freedom: float) -> float:
+    """Share of Student's distribution inside ± t, by Simpson's rule on its density."""
+    log_scale = (
+        math.lgamma((freedom + 1) / 2) - math.lgamma(freedom / 2) - math.log(freedom * math.pi) / 2
+    )
+
+    def density_at(x: float) -> float:
+        return math.exp(log_scale - (freedom + 1) / 2 * math.log1p(x * x / freedom))
+
+    steps = 4000
+    width = t / steps
+    weights = (1 if i in (0, steps) else 4 if i % 2 else 2 for i in range(steps + 1))
+    area = sum(w * density_at(i * width) for i, w in enumerate(weights))
+    return 2 * area * width / 3
+
+
+def test_coverage_factors_leave_five_in_a_hundred_outside() -> None:
+    for row in table("student-t").rows:
+        freedom, factor = (float(str(row.values[name])) for name in ("freedom", "factor"))
+        if math.isinf(freedom):
+            inside = math.erf(factor / math.sqrt(2))
+        else:
+            inside = student_inside(factor, freedom)
+        # Three printed decimals move the share by no more than this.
+        assert inside == pytest.approx(0.95, abs=6e-5)
 
 
 def test_coverage_factor_takes_the_wider_interval() -> None:

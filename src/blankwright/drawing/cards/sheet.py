@@ -31,7 +31,7 @@ def wrapped(text: str, width: float, height: float, *, bold: bool = False) -> li
     """Break a text into lines that fit a width [mm]; a word longer than that is cut."""
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in text.split(" "):  # a no-break space keeps a figure and its unit together
         while text_width(word, height, bold=bold) > width and len(word) > 1:
             keep = len(word) - 1
             while keep > 1 and text_width(word[:keep], height, bold=bold) > width:
@@ -135,20 +135,22 @@ class CardSheet:
         """Draw a ruled table; its head is repeated on every page it runs on to.
 
         Args:
-            head: head of each column
+            head: head of each column; none for a table without a head
             rows: texts of the cells
             shares: widths of the columns, in any unit
             height: of capitals [mm]
         """
         total = sum(shares)
         widths = [self.width * share / total for share in shares]
-        head_height = self._row_height(head, widths, height, bold=True)
+        head_height = self._row_height(head, widths, height, bold=True) if head else 0.0
         self.need(head_height + (self._row_height(rows[0], widths, height) if rows else 0.0))
-        self._row(head, widths, height, bold=True)
+        if head:
+            self._row(head, widths, height, bold=True)
         for row in rows:
             if self.room < self._row_height(row, widths, height):
                 self._new_page()
-                self._row(head, widths, height, bold=True)
+                if head:
+                    self._row(head, widths, height, bold=True)
             self._row(row, widths, height)
         self.gap()
 

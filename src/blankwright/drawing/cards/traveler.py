@@ -18,6 +18,7 @@ from blankwright.drawing.hole_table import hole_groups
 from blankwright.drawing.pages import Page
 from blankwright.drawing.paper import PrintSetup
 from blankwright.drawing.view_drawing import view_drawing
+from blankwright.drawing.words import length_words
 from blankwright.geom.edges import Line
 from blankwright.handbook.materials import density
 from blankwright.part.model import Part
@@ -76,7 +77,7 @@ def traveler(
 
 def both(length: float) -> str:
     """Return a length [mm] in mm and inch."""
-    return show(length, "length", System.BOTH)
+    return length_words(length, System.BOTH, 2).replace(" ", "\u00a0").replace("\u00a0(", " (")
 
 
 def _head(sheet: CardSheet, part: Part, blank: Blank, formed: Formed) -> None:
@@ -102,7 +103,7 @@ def _head(sheet: CardSheet, part: Part, blank: Blank, formed: Formed) -> None:
         ("Bends, holes", f"{len(blank.bends)} bends, {len(blank.holes)} holes and reliefs"),
         ("Allowance by", part.allowance.value),
     ]
-    sheet.table(("", ""), rows, (1.0, 4.0))
+    sheet.table((), rows, (1.0, 4.0))
 
 
 def _formed(sheet: CardSheet, views: Sequence[View]) -> None:
@@ -156,55 +157,86 @@ def _bends(sheet: CardSheet, blank: Blank) -> None:
     if not blank.bends:
         return
     sheet.heading("Bends")
-    rows = []
-    for bend in blank.bends:
-        rows.append(
-            (
-                bend.name,
-                f"{bend.parent} to {bend.leg}",
-                ("UP" if bend.up else "DOWN") + f" {show_angle(bend.angle)}",
-                both(bend.inside_radius),
-                both(bend.allowance),
-                both(bend.setback) if math.isfinite(bend.setback) else "none at 180°",
-                f"{bend.k:.4f}",
-            )
+    rows: list[tuple[str, ...]] = [
+        (
+            bend.name,
+            f"{bend.parent} to {bend.leg}",
+            ("UP" if bend.up else "DOWN") + f" {show_angle(bend.angle)}",
+            both(bend.inside_radius),
+            both(bend.allowance),
+            both(bend.setback) if math.isfinite(bend.setback) else "none at 180°",
+            f"{bend.k:.4f}",
         )
-    head = ("bend", "from, to", "direction, angle", "inside radius", "allowance", "setback", "k")
-    sheet.table(head, rows, (1.6, 2.2, 1.5, 1.8, 1.8, 1.8, 0.9), 2.0)
-    sheet.text("Lines of each bend on the blank, measured from the blank's lower left corner:")
-    sheet.gap(1.0)
-    places = [
-        (bend.name, name, _place(blank, line)) for bend in blank.bends for name, line in _lines(bend)
+        for bend in blank.bends
     ]
-    sheet.table(("bend", "line", "where"), places, (1.6, 3.4, 6.0), 2.0)
-
-
-def _lines(bend: BlankBend) -> list[tuple[str, Line]]:
-    lines = [
-        (f"bend tangent line at {bend.parent}", bend.parent_tangent),
-        ("centre line", bend.center_line),
-        (f"bend tangent line at {bend.leg}", bend.leg_tangent),
-        (f"sight line, {bend.parent} clamped", bend.sight_line(bend.parent)),
-        (f"sight line, {bend.leg} clamped", bend.sight_line(bend.leg)),
-    ]
-    if math.isfinite(bend.setback):
-        lines.append((f"mold line of {bend.parent}", bend.line_at(bend.setback)))
-        lines.append((f"mold line of {bend.leg}", bend.line_at(bend.allowance - bend.setback)))
-    return lines
-
-
-def _place(blank: Blank, line: Line) -> str:
-    """Say where a line is: one distance when it lies square, else its two ends."""
-    x0, y0, _, _ = blank.outline.box
-    (ax, ay), (bx, by) = line.start, line.end
-    if abs(ax - bx) < 1e-6:
-        return f"{both(ax - x0)} from the left"
-    if abs(ay - by) < 1e-6:
-        return f"{both(ay - y0)} from the bottom"
-    return (
-        f"from ({both(ax - x0)} right, {both(ay - y0)} up)"
-        f" to ({both(bx - x0)} right, {both(by - y0)} up)"
+    head: tuple[str, ...] = (
+        "bend",
+        "from, to",
+        "direction, angle",
+        "inside radius",
+        "allowance",
+        "setback",
+        "k",
     )
+    sheet.table(head, rows, (1.6, 2.2, 1.5, 2.0, 2.0, 2.0, 0.9), 2.0)
+    sheet.text(
+        "Lines of each bend on the blank, measured from the blank's left or bottom edge; the sight"
+        " line is the one that goes under the brake's nose with that flat clamped:"
+    )
+    sheet.gap(1.0)
+    square = [bend for bend in blank.bends if _side(bend)]
+    head = ("bend", "from", *(name for name, _ in _lines(blank.bends[0])))
+    rows = [
+        (bend.name, _side(bend), *(_off(blank, line) for _, line in _lines(bend)))
+        for bend in square
+    ]
+    if rows:
+        sheet.table(head, rows, (1.5, 1.1, *([1.3] * (len(head) - 2))), 1.8)
+    rows = [
+        (bend.name, name, _ends(blank, line))
+        for bend in blank.bends
+        if bend not in square
+        for name, line in _lines(bend)
+    ]
+    if rows:
+        sheet.table(("bend", "line", "from, to (right, up)"), rows, (1.6, 2.6, 6.0), 1.8)
+
+
+def _lines(bend: BlankBend) -> list[tuple[str, Line | None]]:
+    mold = math.isfinite(bend.setback)
+    return [
+        ("mold line, leg", bend.line_at(bend.allowance - bend.setback) if mold else None),
+        ("tangent, flat", bend.parent_tangent),
+        ("sight, flat clamped", bend.sight_line(bend.parent)),
+        ("centre", bend.center_line),
+        ("sight, leg clamped", bend.sight_line(bend.leg)),
+        ("tangent, leg", bend.leg_tangent),
+        ("mold line, flat", bend.line_at(bend.setback) if mold else None),
+    ]
+
+
+def _side(bend: BlankBend) -> str:
+    """Say from which edge of the blank a bend's lines are measured; nothing when it is askew."""
+    x, y = bend.center_line.direction()
+    if abs(x) < 1e-9:
+        return "left"
+    return "bottom" if abs(y) < 1e-9 else ""
+
+
+def _off(blank: Blank, line: Line | None) -> str:
+    if line is None:
+        return "–"
+    x0, y0, _, _ = blank.outline.box
+    (x, y), (_, other) = line.start, line.end
+    return both(y - y0 if abs(y - other) < 1e-6 else x - x0)
+
+
+def _ends(blank: Blank, line: Line | None) -> str:
+    if line is None:
+        return "–"
+    x0, y0, _, _ = blank.outline.box
+    words = [f"{both(p[0] - x0)}, {both(p[1] - y0)}" for p in (line.start, line.end)]
+    return f"({words[0]}) to ({words[1]})"
 
 
 def _holes(sheet: CardSheet, blank: Blank) -> None:
@@ -215,21 +247,21 @@ def _holes(sheet: CardSheet, blank: Blank) -> None:
     sheet.text("Centres, measured from the blank's lower left corner.")
     sheet.gap(1.0)
     x0, y0, _, _ = blank.outline.box
-    rows = []
-    for group in groups:
-        for hole in group.holes:
-            rows.append(
-                (
-                    group.letter,
-                    hole.name,
-                    group.words,
-                    both(hole.center[0] - x0),
-                    both(hole.center[1] - y0),
-                    hole.note,
-                )
-            )
-    head = ("", "hole", "size", "right", "up", "note")
-    sheet.table(head, rows, (0.6, 2.0, 3.0, 2.0, 2.0, 2.4), 2.0)
+    noted = any(hole.note for group in groups for hole in group.holes)
+    rows = [
+        (
+            group.letter,
+            hole.name,
+            group.words,
+            both(hole.center[0] - x0),
+            both(hole.center[1] - y0),
+            *((hole.note,) if noted else ()),
+        )
+        for group in groups
+        for hole in group.holes
+    ]
+    head = ("", "hole", "size", "right", "up", *(("note",) if noted else ()))
+    sheet.table(head, rows, (0.5, 1.7, 2.6, 2.5, 2.5, *((2.2,) if noted else ())), 2.0)
 
 
 def _trail(sheet: CardSheet, trail: Sequence[TrailStep]) -> None:

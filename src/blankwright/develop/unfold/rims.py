@@ -1,0 +1,265 @@
+"""What is not skin: rims, hole walls, countersinks, chamfered and rounded edges, marks, dimples."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from enum import Enum
+
+import numpy as np
+
+from blankwright.base.errors import NotPossible, Problem
+from blankwright.develop.unfold.model import (
+    CurveKind,
+    SolidEdge,
+    SolidFace,
+    SolidModel,
+    SurfaceKind,
+    place_of,
+)
+from blankwright.develop.unfold.skins import SAME, Mates, Skins, is_skin, meet_smoothly
+from blankwright.geom.pose import Array
+
+_LEANS = 0.05
+"""A rim whose normal has more than this share along the skin's leans outward from it [-]."""
+
+
+class RimKind(Enum):
+    """What a connected set of rim faces is."""
+
+    THROUGH = "through"
+    """It joins both skins: the outside edge, a hole, a countersink."""
+    MARK = "mark"
+    """It cuts into one skin only: engraved letters, a shallow pocket."""
+    DIMPLE = "dimple"
+    """A hole whose edge is pressed into a cone."""
+
+
+@dataclass(eq=False)
+class Rim:
+    """A connected set of faces that are not skin."""
+
+    faces: list[SolidFace]
+    touches: tuple[set[int], set[int]] = field(default_factory=lambda: (set(), set()))
+    kind: RimKind = RimKind.THROUGH
+    depth: float = 0.0
+
+    @property
+    def points(self) -> Array:
+        """Points of its edges, shape (n, 3) [mm]."""
+        return np.concatenate([edge.points for face in self.faces for edge in face.edges])
+
+
+def rims_of(model: SolidModel, skins: Skins) -> list[Rim]:
+    """Sort what is not skin into connected rims, and refuse what no sheet has.
+
+    Raises:
+        NotPossible: doubly curved, conical, welded, or of another thickness; with the place
+    """
+    rims: list[Rim] = []
+    seen = set(skins.all)
+    for face in model.faces:
+        if face.number in seen:
+            continue
+        seen.add(face.number)
+        rim, waiting = Rim([]), [face]
+        while waiting:
+            member = waiting.pop()
+            rim.faces.append(member)
+            for _, other in model.neighbours(member):
+                for side in (0, 1):
+                    if other.number in skins.sides[side]:
+                        rim.touches[side].add(other.number)
+                if other.number not in seen:
+                    seen.add(other.number)
+                    waiting.append(other)
+        rims.append(rim)
+    problems = []
+    mates = Mates(model)
+    for rim in rims:
+        problem = _sorted_out(model, skins, mates, rim)
+        if problem is not None:
+            problems.append(problem)
+    if problems:
+        raise NotPossible(*problems)
+    return rims
+
+
+def depth_of(points: Array, face: SolidFace) -> Array:
+    """Return how deep points lie behind a plane or cylinder face [mm]."""
+    d = points - face.origin
+    if face.kind is SurfaceKind.PLANE:
+        result: Array = -(d @ face.axis)
+        return result
+    off = d - np.outer(d @ face.axis, face.axis)
+    radius: Array = np.linalg.norm(off, axis=1)
+    return (face.radius - radius) * face.outward
+
+
+def _sorted_out(
+    model: SolidModel, skins: Skins, mates: Mates, rim: Rim
+) -> Problem | None:
+    t = skins.thickness
+    touched = [model.faces[n] for n in sorted(rim.touches[0] | rim.touches[1])]
+    if not touched:
+        return _problem(model, "STEP-013", rim.faces[0], "a hollow space inside the metal")
+    within = np.zeros(len(rim.points), dtype=bool)
+    for face in touched:
+        depth = depth_of(rim.points, face)
+        within |= (depth > -10 * SAME) & (depth < t + 10 * SAME)
+    if not within.all():
+        if _is_dimple(model, skins, rim):
+            rim.kind = RimKind.DIMPLE
+            return None
+        return _why_not(model, skins, mates, rim, rim.points[int(np.argmin(within))])
+    if not (rim.touches[0] and rim.touches[1]):
+        rim.kind = RimKind.MARK
+        rim.depth = max(float(depth_of(rim.points, face).max()) for face in touched)
+        return None
+    if rim.kind is RimKind.THROUGH:
+        return _thin(model, skins, mates, rim)
+    return None
+
+
+def _thin(model: SolidModel, skins: Skins, mates: Mates, rim: Rim) -> Problem | None:
+    """Find a wide land milled into the sheet; the step of a counterbore may stay."""
+    t = skins.thickness
+    for face in rim.faces:
+        if face.kind is SurfaceKind.PLANE and len(face.loops) < 2 and face.area > 4 * t * t:
+            for distance, mate in mates.behind(face):
+                if distance < t - SAME and mate.number in skins.all:
+                    got = f"the metal is {distance:.3f} mm thick there and {t:.3f} mm else"
+                    return _problem(model, "STEP-017", face, got)
+    return None
+
+
+def _is_dimple(model: SolidModel, skins: Skins, rim: Rim) -> bool:
+    """Say whether a rim is a dimple: coaxial cones in both skins of one flat, with a hole."""
+    cones = [face for face in rim.faces if face.kind is SurfaceKind.CONE]
+    if len(cones) < 2 or not (rim.touches[0] and rim.touches[1]):
+        return False
+    if len(rim.touches[0]) > 1 or len(rim.touches[1]) > 1:
+        return False
+    (skin,) = (model.faces[n] for n in rim.touches[0])
+    if skin.kind is not SurfaceKind.PLANE:
+        return False
+    axis, origin = cones[0].axis, cones[0].origin
+    if abs(abs(float(axis @ skin.axis)) - 1) > 1e-6:
+        return False
+    for face in rim.faces:
+        if face.kind in (SurfaceKind.OTHER, SurfaceKind.SPHERE):
+            return False
+        if abs(abs(float(face.axis @ axis)) - 1) > 1e-6:
+            return False
+        if face.kind is not SurfaceKind.PLANE:
+            apart = face.origin - origin
+            if float(np.linalg.norm(apart - (apart @ axis) * axis)) > 1e-3:
+                return False
+    return len({round(cone.half_angle, 6) for cone in cones}) == 1
+
+
+def _why_not(
+    model: SolidModel, skins: Skins, mates: Mates, rim: Rim, at: Array
+) -> Problem:
+    """Name the face that stops the part from being a sheet."""
+    beside = [
+        (face, other)
+        for face in rim.faces
+        for edge, other in model.neighbours(face)
+        if other.number in skins.all and meet_smoothly(edge, face, other)
+    ]
+    worst = max((face for face, _ in beside), key=lambda f: f.area, default=None)
+    curved = (SurfaceKind.SPHERE, SurfaceKind.TORUS, SurfaceKind.OTHER)
+    largest = max(rim.faces, key=lambda f: f.area)
+    suspect = worst if worst is not None and worst.area > largest.area / 10 else largest
+    if suspect.kind in curved:
+        return _problem(model, "STEP-012", suspect, f"a doubly curved face ({suspect.kind.value})")
+    if suspect.kind is SurfaceKind.CONE:
+        half = math.degrees(suspect.half_angle)
+        return _problem(model, "STEP-014", suspect, f"a cone of {half:.3f}° half angle")
+    welded = [f for f in rim.faces if is_skin(f, mates, skins.thickness) and f.area > 1.0]
+    welded = [f for f in welded if _corner(model, skins, f) is not None] or welded
+    if welded:
+        face = max(welded, key=lambda f: f.area)
+        corner = _corner(model, skins, face)
+        place = face if corner is None else corner
+        return _problem(
+            model,
+            "STEP-015",
+            place,
+            "flats meet at a sharp corner without a bend, as welded or glued plates do",
+        )
+    behind = mates.behind(largest)
+    if behind:
+        return _problem(
+            model,
+            "STEP-017",
+            largest,
+            f"the metal is {behind[0][0]:.3f} mm thick there and {skins.thickness:.3f} mm else",
+        )
+    return _problem(model, "STEP-013", at, "something that stands off the sheet")
+
+
+def _corner(model: SolidModel, skins: Skins, face: SolidFace) -> SolidEdge | None:
+    """Return an edge at which a face meets a skin with a corner, if it has one."""
+    for edge, other in model.neighbours(face):
+        if other.number in skins.all and edge.kind is CurveKind.LINE:
+            return edge
+    return None
+
+
+def _problem(
+    model: SolidModel, code: str, at: SolidFace | SolidEdge | Array, got: str
+) -> Problem:
+    p = at.some_point if isinstance(at, SolidFace) else at
+    p = p.middle if isinstance(p, SolidEdge) else p
+    return Problem(
+        code=code,
+        where=model.name,
+        got=f"{got} at {place_of(p)}",
+        allowed="plane flats and cylinder bends of one thickness",
+        fix="Such a solid can't be unfolded as a sheet part",
+    )
+
+
+def outer_edges(
+    model: SolidModel, skins: Skins, skin: SolidFace, edge: SolidEdge
+) -> tuple[list[SolidEdge], list[SolidFace]]:
+    """Return where the metal ends beside an edge of a skin: past chamfers and rounded edges.
+
+    Returns:
+        The edges that stand for it, in order, and the faces passed over.
+    """
+    passed: list[SolidFace] = []
+    face, near = model.beyond(edge, skin), edge
+    edges = [edge]
+    while face.number not in skins.all and len(passed) < 4:
+        p = near.middle
+        if float(face.normal(p) @ skin.normal(edge.middle)) < _LEANS:
+            break
+        far = far_edges(face, near)
+        if not far:
+            break
+        passed.append(face)
+        edges = far
+        if len(far) > 1:
+            break
+        near = far[0]
+        face = model.beyond(near, face)
+    return edges, passed
+
+
+def far_edges(face: SolidFace, near: SolidEdge) -> list[SolidEdge]:
+    """Return the edges of a face across from one of its edges."""
+    seams = face.seams
+    for loop in face.loops:
+        if all(e is not near for e in loop):
+            continue
+        rest = [e for e in loop if e is not near and e.number not in seams]
+        far = [e for e in rest if not {e.start, e.end} & {near.start, near.end}]
+        if far or not near.closed:
+            return far
+        if rest:
+            return rest
+    others = [loop for loop in face.loops if all(e is not near for e in loop)]
+    return others[0] if len(others) == 1 else []

@@ -1,0 +1,275 @@
+"""Unfold a bent solid: skins, graph, lay-out, then the outline of each flat and bend."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from blankwright.base.errors import NotPossible, Problem
+from blankwright.base.findings import Finding, Level
+from blankwright.base.trail import TrailStep
+from blankwright.base.units import MM_PER_INCH
+from blankwright.develop.blank import Blank, BlankBend, BlankFlat, BlankHole
+from blankwright.develop.setback import outside_setback
+from blankwright.develop.unfold.cells import CellOutlines
+from blankwright.develop.unfold.curve2d import FIT
+from blankwright.develop.unfold.graph import Node, graph_of
+from blankwright.develop.unfold.lay import AllowanceRule, Laid, LaidBend, LaidFlat, lay_out
+from blankwright.develop.unfold.model import SolidModel
+from blankwright.develop.unfold.result import Unfolded
+from blankwright.develop.unfold.rims import rims_of
+from blankwright.develop.unfold.skins import Skins, find_skins
+from blankwright.geom.boolean import merged
+from blankwright.geom.edges import Arc, Line
+from blankwright.geom.loop import Loop
+from blankwright.geom.move import Move
+from blankwright.geom.pose import Array, Point3
+from blankwright.geom.region import Region
+from blankwright.part.model import HoleKind
+
+_THIN = 0.2
+"""A sheet thinner than this may be inches read as mm [mm]. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnfoldWishes:
+    """How a solid shall be unfolded, where it leaves a choice.
+
+    Args:
+        rule: from inside radius, thickness and angle to allowance and k
+        alloy: alloy and temper, which a solid does not tell
+        root_at: a point of the flat that stays put [mm]; the largest flat when nothing
+        seen_from: a direction the face side of the root looks to [-]; the side to which more bends
+            go up when nothing
+        fit: how far arcs may stand off cut edges that are neither line nor arc [mm]
+    """
+
+    rule: AllowanceRule
+    alloy: str = ""
+    root_at: Point3 | None = None
+    seen_from: Point3 | None = None
+    fit: float = FIT
+
+
+def unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
+    """Unfold one solid.
+
+    Raises:
+        NotPossible: when it is no sheet part; each problem names what stops it and where
+    """
+    for edge in model.edges:
+        if len(edge.faces) != 2:
+            raise NotPossible(
+                Problem(
+                    code="STEP-022",
+                    where=model.name,
+                    got=f"{len(edge.faces)} faces meet at one edge",
+                    allowed="two faces at every edge",
+                    fix="Repair the solid in the program it was drawn in",
+                )
+            )
+    skins = find_skins(model)
+    rims = rims_of(model, skins)
+    nodes = graph_of(model, skins)
+    flats = [node for node in nodes if node.is_flat]
+    if not flats:
+        raise NotPossible(
+            Problem(
+                code="STEP-023",
+                where=model.name,
+                got="the part has no flat, only rolled sheet",
+                fix="Draw a narrow flat at one end to lay the part out from",
+            )
+        )
+    root = _root(flats, wishes)
+    side = _face_side(nodes, skins, root, wishes)
+    laid = lay_out(model.name, nodes, root, side, skins.thickness, wishes.rule)
+    outlines = CellOutlines(model, skins, rims, side, wishes.fit)
+    findings = [*laid.findings, *_suspicions(model, skins)]
+    blank = _blank(laid, outlines, skins, wishes)
+    return Unfolded(
+        name=model.name,
+        blank=blank,
+        countersinks=tuple(outlines.countersinks),
+        dimples=tuple(outlines.dimples),
+        marks=tuple(outlines.marks),
+        broken_edges=len(outlines.broken),
+        findings=(*findings, *outlines.findings),
+    )
+
+
+def _root(flats: list[Node], wishes: UnfoldWishes) -> Node:
+    if wishes.root_at is None:
+        return max(flats, key=lambda node: (round(node.area, 6), -node.number))
+    p = np.array(wishes.root_at)
+    return min(flats, key=lambda node: (round(_distance(node, p), 6), node.number))
+
+
+def _distance(node: Node, p: Array) -> float:
+    return float(np.linalg.norm(node.points.mean(axis=0) - p)) + 10 * abs(
+        float((p - node.any_face.origin) @ node.any_face.axis)
+    )
+
+
+def _face_side(nodes: list[Node], skins: Skins, root: Node, wishes: UnfoldWishes) -> int:
+    def normal(side: int) -> Array:
+        return root.faces[side][0].axis if root.faces[side] else -root.faces[1 - side][0].axis
+
+    if wishes.seen_from is not None:
+        return 0 if float(normal(0) @ np.array(wishes.seen_from)) > 0 else 1
+    up = [0.0, 0.0]
+    for node in nodes:
+        for face in (*node.faces[0], *node.faces[1]):
+            if not node.is_flat and face.outward < 0:
+                up[0 if face.number in skins.sides[0] else 1] += face.area
+    if abs(up[0] - up[1]) > 1e-6 * max(up):
+        return 0 if up[0] > up[1] else 1
+    # As many up as down: take the side that looks up, or else along y, or x.
+    return 0 if tuple(np.round(normal(0)[::-1], 6)) > (0.0, 0.0, 0.0) else 1
+
+
+def _blank(laid: Laid, outlines: CellOutlines, skins: Skins, wishes: UnfoldWishes) -> Blank:
+    flats = [
+        BlankFlat(
+            name=flat.name,
+            region=_flat_region(flat, outlines),
+            place=_place(flat.frame.at, np.array((1.0, 0.0)))
+            if flat.bend is None
+            else _place(flat.frame.at, flat.bend.frame.x),
+            bend="" if flat.bend is None else flat.bend.name,
+        )
+        for flat in laid.flats
+    ]
+    bends = [_bend(bend, outlines, skins.thickness) for bend in laid.bends]
+    cells = [flat.region for flat in flats if flat.region.area > 1e-6]
+    cells += [region for bend in bends for region in bend.regions]
+    outline = max(merged(cells), key=lambda region: region.area)
+    steps = [
+        TrailStep(
+            name="thickness",
+            value=skins.thickness,
+            formula="distance between the two skins",
+            source="solid",
+        )
+    ]
+    for bend in bends:
+        steps += [
+            TrailStep(
+                name=f"{bend.name}: inside radius", value=bend.inside_radius, source="solid"
+            ),
+            TrailStep(
+                name=f"{bend.name}: angle", value=bend.angle, kind="angle", source="solid"
+            ),
+            TrailStep(
+                name=f"{bend.name}: allowance",
+                value=bend.allowance,
+                formula="by the part's allowance rule",
+                inputs=(
+                    ("inside radius", bend.inside_radius, "length"),
+                    ("thickness", skins.thickness, "length"),
+                    ("angle", bend.angle, "angle"),
+                    ("k", bend.k, "number"),
+                ),
+            ),
+        ]
+    return Blank(
+        thickness=skins.thickness,
+        alloy=wishes.alloy,
+        outline=outline,
+        flats=tuple(flats),
+        bends=tuple(bends),
+        holes=_holes(outline, flats),
+        trail=tuple(steps),
+    )
+
+
+def _place(at: Array, x: Array) -> Move:
+    return Move.onto((float(at[0]), float(at[1])), (float(x[0]), float(x[1])))
+
+
+def _flat_region(flat: LaidFlat, outlines: CellOutlines) -> Region:
+    if flat.node is None:
+        # No flat between two bends, or beyond the last: a line there and back.
+        assert flat.line is not None
+        (ax, ay), (dx, dy) = flat.line
+        a, b = (float(ax), float(ay)), (float(ax + dx), float(ay + dy))
+        return Region(Loop((Line(a, b), Line(b, a))))
+    regions = outlines.regions(flat.node, flat.frame, flat.name)
+    if len(regions) != 1:
+        raise NotPossible(
+            Problem(
+                code="STEP-024",
+                where=outlines.model.name,
+                got=f"{flat.name} comes out in {len(regions)} pieces",
+                fix="Look at the solid there: its edges do not close",
+            )
+        )
+    return regions[0]
+
+
+def _bend(bend: LaidBend, outlines: CellOutlines, thickness: float) -> BlankBend:
+    f = bend.frame
+    regions = [
+        region for node in bend.nodes for region in outlines.regions(node, f, bend.name)
+    ]
+    return BlankBend(
+        name=bend.name,
+        parent=bend.parent.name,
+        leg=bend.leg.name,
+        angle=f.angle,
+        inside_radius=bend.inside_radius,
+        up=bend.up,
+        allowance=f.allowance,
+        k=bend.k,
+        setback=_setback(bend, thickness),
+        width=bend.width,
+        place=_place(f.at, f.x),
+        regions=tuple(regions),
+    )
+
+
+def _setback(bend: LaidBend, thickness: float) -> float:
+    if bend.frame.angle >= math.pi - 1e-9:
+        return math.inf
+    return outside_setback(bend.frame.angle, bend.inside_radius, thickness)
+
+
+def _holes(outline: Region, flats: list[BlankFlat]) -> tuple[BlankHole, ...]:
+    holes = []
+    for i, loop in enumerate(outline.holes, start=1):
+        ccw = loop.ccw()
+        x0, y0, x1, y1 = ccw.box
+        circle = ccw.as_circle
+        center = circle.center if circle is not None else ((x0 + x1) / 2, (y0 + y1) / 2)
+        at = ccw.edges[0].point(0.5)
+        home = min(flats, key=lambda flat: flat.region.distance_to_edge(at))
+        kind = HoleKind.CUT_OUT
+        if circle is not None:
+            kind = HoleKind.ROUND
+        elif [type(e) for e in sorted(ccw.edges, key=_is_arc)] == [Line, Line, Arc, Arc]:
+            kind = HoleKind.SLOT
+        holes.append(
+            BlankHole(name=f"hole {i}", kind=kind, loop=ccw, center=center, flat=home.name)
+        )
+    return tuple(holes)
+
+
+def _is_arc(edge: Line | Arc) -> bool:
+    return isinstance(edge, Arc)
+
+
+def _suspicions(model: SolidModel, skins: Skins) -> list[Finding]:
+    if skins.thickness >= _THIN:
+        return []
+    return [
+        Finding(
+            code="STEP-030",
+            level=Level.ASK,
+            place=model.name,
+            got=f"the sheet is {skins.thickness:.4g} mm thick by the units of the file",
+            limit=f"{skins.thickness * MM_PER_INCH:.4g} mm if the numbers were meant as inches",
+            fix="Check the units the file was saved with; nothing was scaled here",
+        )
+    ]

@@ -1,0 +1,126 @@
+"""The browser folds by the same law as the core: every corner of every piece, at any state."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from blankwright.develop.formed import form
+from blankwright.jobs.part_state import state_of_text
+from blankwright.jobs.scene import scene_of
+from browser_parts import TRAY
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+HOOK = TRAY.replace(
+    "[holes.vent]",
+    """[bends.left-lip]
+from = "left.tip"
+down = true
+angle = "135 deg"
+leg = { height = "12 mm" }
+
+[bends.front]
+from = "floor.front"
+angle = "30 deg"
+down = true
+inside_radius = "5 mm"
+leg = { height = "20 mm" }
+
+[holes.vent]""",
+)
+
+
+@pytest.mark.parametrize("share", [0.0, 1e-6, 0.003, 0.37, 1.0, 1.05])
+def test_the_fold_agrees_with_the_formed_part(open_page, share):
+    blank = state_of_text(HOOK, "hook").blank
+    scene = scene_of(blank)
+    formed = form(blank, share)
+    asked = []
+    for thing in (*scene["flats"], *scene["bends"]):
+        for rings in thing["rings"]:
+            for x, y in rings[0]:
+                asked.extend([thing["name"], x, y, z] for z in (0.0, blank.thickness))
+    page = open_page("/part/battery-tray")
+    got = page.evaluate(
+        """async ({scene, asked, share}) => {
+          const fold = await import("blankwright-page/fold.js");
+          const placed = fold.place(scene, () => share, false);
+          return asked.map(([on, x, y, z]) => fold.onPart(scene, placed, on, x, y, z));
+        }""",
+        {"scene": scene, "asked": asked, "share": share},
+    )
+    for (on, x, y, z), point in zip(asked, got, strict=True):
+        assert math.dist(point, formed.point((x, y), z, on)) < 2e-5, (on, x, y, z)
+
+
+def test_the_paper_model_folds_on_the_middle_of_each_bend(open_page):
+    blank = state_of_text(HOOK, "hook").blank
+    scene = scene_of(blank)
+    page = open_page("/part/battery-tray")
+    for bend in blank.bends:
+        mid = bend.center_line.point(0.5)
+        across = [bend.place((bend.width / 2, y)) for y in (0.0, bend.allowance)]
+        got = page.evaluate(
+            """async ({scene, name, points}) => {
+              const fold = await import("blankwright-page/fold.js");
+              const placed = fold.place(scene, () => 1, true);
+              return points.map(([x, y]) => fold.onPart(scene, placed, name, x, y, 0));
+            }""",
+            {"scene": scene, "name": bend.name, "points": [mid, *across]},
+        )
+        crease, before, after = got
+        # Both halves keep their length, and the angle between them is the bend's.
+        a = [p - c for p, c in zip(before, crease, strict=True)]
+        b = [p - c for p, c in zip(after, crease, strict=True)]
+        half = bend.allowance / 2
+        assert math.hypot(*a) == pytest.approx(half, abs=1e-5)
+        assert math.hypot(*b) == pytest.approx(half, abs=1e-5)
+        turn = math.pi - math.acos(sum(p * q for p, q in zip(a, b, strict=True)) / half**2)
+        assert turn == pytest.approx(bend.angle, abs=1e-4)
+
+
+def test_a_mesh_is_closed_and_has_the_metals_volume(open_page):
+    """Every piece is a closed solid facing outward: its signed volume is area × thickness."""
+    blank = state_of_text(HOOK, "hook").blank
+    scene = scene_of(blank)
+    page = open_page("/part/battery-tray")
+    found = page.evaluate(
+        """async (scene) => {
+          const { mesh, levels } = await import("blankwright-page/solid.js");
+          const { put, unMove } = await import("blankwright-page/fold.js");
+          const volume = (m) => {
+            let v = 0;
+            const at = (i) => [m.corners[i][0], m.corners[i][1], m.corners[i][2] * scene.thickness];
+            for (let i = 0; i < m.index.length; i += 3) {
+              const [a, b, c] = [0, 1, 2].map((k) => at(m.index[i + k]));
+              v += a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0])
+                + a[2] * (b[0] * c[1] - b[1] * c[0]);
+            }
+            return v / 6;
+          };
+          const strip = (bend) => bend.rings.map((rings) => rings.map((ring) =>
+            ring.map(([x, y]) => put(unMove(bend.place), x, y, 0).slice(0, 2))));
+          return [
+            ...scene.flats.map((flat) => [flat.name, volume(mesh(flat.rings))]),
+            ...scene.bends.map((bend) => [bend.name, volume(mesh(strip(bend), levels(bend)))]),
+          ];
+        }""",
+        scene,
+    )
+    areas: dict[str, float] = {}
+    for piece in (*scene["flats"], *scene["bends"]):
+        areas[("b " if "angle" in piece else "f ") + piece["name"]] = sum(
+            _area(rings[0]) - sum(abs(_area(ring)) for ring in rings[1:])
+            for rings in piece["rings"]
+        )
+    kinds = ["f "] * len(scene["flats"]) + ["b "] * len(scene["bends"])
+    for kind, (name, volume) in zip(kinds, found, strict=True):
+        assert volume == pytest.approx(areas[kind + name] * blank.thickness, rel=1e-6)
+
+
+def _area(ring: list[list[float]]) -> float:
+    return sum(
+        (a[0] * b[1] - a[1] * b[0]) / 2 for a, b in zip(ring, ring[1:] + ring[:1], strict=True)
+    )

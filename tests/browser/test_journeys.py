@@ -1,0 +1,269 @@
+"""What a builder does on the page, in a real browser."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+
+def field(page, place: str):
+    return page.locator(f'[id="f-{place}"]')
+
+
+def blank_width(page) -> float:
+    """Length of the blank along x as the read-out shows it [mm]."""
+    text = page.locator(".bw-foot .bw-cell", has_text="Length").inner_text()
+    return float(re.search(r"([\d.]+) mm", text)[1])
+
+
+def waits(page, check: str, *args) -> None:
+    page.wait_for_function(check, arg=args[0] if args else None, timeout=15000)
+
+
+def test_makes_a_tray_from_nothing_changes_it_and_folds_it(open_page, project):
+    page = open_page("/")
+    page.get_by_role("button", name="New part", exact=True).click()
+    page.get_by_role("button", name="Tray").click()
+    page.get_by_label("Name of the part").fill("Radio tray")
+    page.get_by_role("textbox", name="Width").fill("120 mm")
+    page.get_by_role("textbox", name="Depth").fill("80 mm")
+    page.get_by_role("textbox", name="Wall height").fill("20 mm")
+    page.get_by_role("button", name="Make the part file").click()
+    page.wait_for_url("**/part/radio-tray")
+    page.wait_for_selector(".bw-edge")
+    file = project / "parts" / "radio-tray.toml"
+    assert 'width  = "120 mm"' in file.read_text()
+
+    before = blank_width(page)
+    edge = page.locator(".bw-edge").get_attribute("d")
+    field(page, "sizes.wall").fill("1 in")
+    # Two walls grow by 5.4 mm each.
+    waits(
+        page,
+        "w => Math.abs(parseFloat(document.querySelector('.bw-foot button.bw-cell .bw-cell-text')"
+        ".textContent) - w) < 0.011 || document.querySelector('.bw-foot').innerText.includes('1 in')",
+        before + 10.8,
+    )
+    page.keyboard.press("Escape")
+    page.locator(".bw-paper").click(position={"x": 5, "y": 5})
+    waits(page, "() => !document.querySelector('.bw-foot').innerText.includes('1 in')")
+    assert blank_width(page) == pytest.approx(before + 10.8, abs=0.011)
+    assert page.locator(".bw-edge").get_attribute("d") != edge
+    assert 'wall   = "1 in"' in file.read_text()
+
+    # Folded flat, the part seen from the side is no taller than the sheet.
+    page.get_by_label("Fold, from flat to formed").fill("0")
+    assert page.locator(".bw-fold output").inner_text() == "0 %"
+    page.get_by_role("button", name="Paper model").click()
+    assert "Paper model" in page.locator(".bw-form .bw-caption-name").inner_text()
+
+
+def test_pointing_lights_up_everywhere(open_page):
+    page = open_page("/part/battery-tray")
+    page.get_by_role("button", name="Bend left").hover()
+    assert page.locator('path.bw-bend.lit[data-thing="bend left"]').count() == 1
+    waits(page, "() => document.querySelector('.bw-tag').textContent === 'bend left'")
+    assert "3.17 mm" in page.locator(".bw-foot").inner_text()
+    page.mouse.move(700, 20)
+    # The other way: from the blank to the card.
+    page.locator('.bw-strip[data-thing="bend right"]').hover()
+    assert page.locator("h3.lit").inner_text() == "Bend right"
+    # A size lights up what is built from it.
+    field(page, "sizes.wall").hover()
+    assert page.locator("path.bw-bend.lit").count() == 2
+
+
+def test_half_typed_number_is_kept_but_never_in_the_file(open_page, project, server):
+    file = project / "parts" / "battery-tray.toml"
+    before = file.read_text()
+    page = open_page("/part/battery-tray")
+    field(page, "sizes.wall").fill("2 i")
+    page.locator(".bw-wrong").first.wait_for()
+    assert "Not in the file yet" in page.locator(".bw-wrong").first.inner_text()
+    assert file.read_text() == before
+    assert page.locator(".bw-plan .bw-was").inner_text() == "as it was"
+    field(page, "sizes.wall").fill("2 in")
+    page.locator(".bw-wrong").first.wait_for(state="detached")
+    assert file.read_text() == before.replace('"1-1/2 in"', '"2 in"')
+
+
+def test_killed_in_mid_edit_goes_on_where_it_was(open_page, project, server):
+    file = project / "parts" / "battery-tray.toml"
+    page = open_page("/part/battery-tray")
+    field(page, "sizes.depth").fill("110 mm")
+    page.locator("button", has_text="110.00 mm").wait_for()
+    field(page, "sizes.wall").fill("1-3/4 i")
+    page.locator(".bw-wrong").first.wait_for()
+    server.kill()
+    assert 'depth = "110 mm"' in file.read_text()
+    server.start()
+    again = open_page("/part/battery-tray")
+    assert field(again, "sizes.wall").input_value() == "1-3/4 i"
+    assert "what you typed before" in again.locator(".bw-notice").inner_text()
+    # Undo goes back over the restart: first what is not in the file, then the depth.
+    again.get_by_role("button", name="Undo").click()
+    waits(again, "() => document.getElementById('f-sizes.wall').value === '1-1/2 in'")
+    again.get_by_role("button", name="Undo").click()
+    waits(again, "() => document.getElementById('f-sizes.depth').value === '4 in'")
+    again.get_by_role("button", name="Redo").click()
+    waits(again, "() => document.getElementById('f-sizes.depth').value === '110 mm'")
+    assert "# across the bay" in file.read_text()
+
+
+def test_two_windows_see_each_other_and_never_overwrite_silently(open_page, project):
+    one = open_page("/part/battery-tray")
+    two = open_page("/part/battery-tray")
+    field(one, "sizes.depth").fill("90 mm")
+    waits(two, "() => document.getElementById('f-sizes.depth').value === '90 mm'")
+    # Both begin on the same line; the first to type wins until the second decides.
+    field(one, "sizes.wall").focus()
+    field(two, "sizes.wall").focus()
+    field(one, "sizes.wall").fill("30 mm")
+    one.locator("button", has_text="30.00 mm").wait_for()
+    two.evaluate(
+        "() => { const f = document.getElementById('f-sizes.wall'); f.value = '44 mm';"
+        " f.dispatchEvent(new Event('input')); }"
+    )
+    file = project / "parts" / "battery-tray.toml"
+    waits(two, "() => document.getElementById('f-sizes.wall')")
+    two.wait_for_timeout(600)
+    text = file.read_text()
+    clash = two.get_by_role("alertdialog")
+    if clash.count():
+        assert 'wall  = "30 mm"' in text
+        two.get_by_role("button", name="Use mine").click()
+    waits(one, "() => document.getElementById('f-sizes.wall').value === '44 mm'")
+    assert 'wall  = "44 mm"' in file.read_text()
+
+
+def test_file_changed_on_disk_is_noticed_and_can_be_taken_back(open_page, project):
+    file = project / "parts" / "battery-tray.toml"
+    page = open_page("/part/battery-tray")
+    file.write_text(file.read_text().replace('"4 in"', '"5 in"'))
+    waits(page, "() => document.getElementById('f-sizes.depth').value === '5 in'")
+    assert "changed outside" in page.locator(".bw-notice").inner_text()
+    page.get_by_role("button", name="Undo").click()
+    waits(page, "() => document.getElementById('f-sizes.depth').value === '4 in'")
+    assert '"4 in"' in file.read_text()
+
+
+def test_the_file_as_text_and_the_form_keep_in_step(open_page, project):
+    page = open_page("/part/battery-tray")
+    page.get_by_role("tab", name="Part file").click()
+    text = page.get_by_label("Part file").last
+    typed = text.input_value().replace('"1-1/2 in"', '"45 mm"') + "\n# a last word\n"
+    text.fill(typed)
+    waits(page, "() => document.getElementById('bw-file-note').innerText.includes('holds')")
+    page.get_by_role("tab", name="Sizes").click()
+    assert field(page, "sizes.wall").input_value() == "45 mm"
+    field(page, "sizes.width").fill("160 mm")
+    page.locator("button", has_text="160.00 mm").wait_for()
+    on_disk = (project / "parts" / "battery-tray.toml").read_text()
+    assert on_disk == typed.replace('"150 mm"', '"160 mm"')
+
+
+def test_a_stop_blocks_until_mended_or_let_pass_with_a_reason(open_page, project):
+    page = open_page("/part/battery-tray")
+    # The vent moved onto the bend: a hole in a bend is a stop.
+    field(page, "holes.vent.at[1]").fill("0 mm")
+    page.get_by_role("tab", name="Findings").click()
+    page.locator(".bw-finding.stop").first.wait_for()
+    page.get_by_role("tab", name="Make").click()
+    make = page.get_by_role("button", name="Make the files")
+    assert make.is_disabled()
+    page.get_by_role("button", name="Show findings").click()
+    while page.locator(".bw-finding.stop").count():
+        stop = page.locator(".bw-finding.stop").first
+        reason = stop.get_by_role("textbox")
+        reason.fill("ok")
+        assert stop.get_by_role("button", name="Let it pass").is_disabled()
+        reason.fill("drawn so, the designer said yes on the phone")
+        count = page.locator(".bw-finding.stop").count()
+        stop.get_by_role("button", name="Let it pass").click()
+        waits(page, "n => document.querySelectorAll('.bw-finding.stop').length < n", count)
+    assert "the designer said yes" in (project / "parts" / "battery-tray.toml").read_text()
+    page.get_by_role("tab", name="Make").click()
+    assert make.is_enabled()
+    page.get_by_role("button", name="Undo").click()
+    waits(page, "() => document.querySelector('.bw-stack .strong').disabled")
+
+
+def test_every_number_shows_its_trail(open_page):
+    page = open_page("/part/battery-tray")
+    page.get_by_role("button", name="Bend left").click()
+    page.get_by_role("button", name=re.compile("Bend allowance .*Show where")).click()
+    step = page.locator(".bw-step").first
+    assert "bend left: allowance" in step.inner_text()
+    assert "Source: FAA-H-8083-31" in step.inner_text()
+    page.get_by_role("tab", name="Sizes").click()
+    page.get_by_role("button", name=re.compile("^wall is 38.10 mm")).click()
+    assert "size wall" in page.locator(".bw-step").first.inner_text()
+
+
+def test_units_switch_without_touching_what_was_typed(open_page, project):
+    page = open_page("/part/battery-tray")
+    before = (project / "parts" / "battery-tray.toml").read_text()
+    page.get_by_role("button", name="in", exact=True).click()
+    assert page.get_by_role("button", name=re.compile("^wall is 1.500 in")).count() == 1
+    page.get_by_role("button", name="both", exact=True).click()
+    assert page.get_by_role("button", name=re.compile(r"^wall is 38.10 mm \[1.500 in\]")).count()
+    assert field(page, "sizes.wall").input_value() == "1-1/2 in"
+    assert (project / "parts" / "battery-tray.toml").read_text() == before
+
+
+def test_measures_on_the_blank(open_page):
+    page = open_page("/part/battery-tray")
+    page.locator(".bw-plan").get_by_role("button", name="Measure").click()
+    d = page.locator(".bw-edge").get_attribute("d")
+    numbers = [float(x) for x in re.findall(r"-?\d+(?:\.\d+)?", d.split("Z")[0])]
+    xs, ys = numbers[0::2], numbers[1::2]
+    box = page.locator(".bw-paper").bounding_box()
+    values = page.locator(".bw-paper > g").first.get_attribute("transform")
+    dx, dy, scale = (float(x) for x in re.findall(r"-?\d+(?:\.\d+)?", values))
+
+    def click(x: float, y: float) -> None:
+        page.mouse.click(box["x"] + x * scale + dx, box["y"] + y * scale + dy)
+
+    click(min(xs), max(ys))
+    click(max(xs), max(ys))
+    said = page.locator(".bw-plan .bw-said").inner_text()
+    assert float(said.split()[0]) == pytest.approx(max(xs) - min(xs), abs=0.006)
+
+
+def test_works_by_keyboard_alone(open_page):
+    page = open_page("/part/battery-tray")
+    page.locator(".bw-paper").focus()
+    page.keyboard.press("PageDown")
+    assert page.locator(".bw-foot .thing").inner_text().split() == ["Bend", "left"]
+    page.keyboard.press("PageDown")
+    assert page.locator(".bw-foot .thing").inner_text().split() == ["Bend", "right"]
+    page.locator("#tab-sizes").focus()
+    page.keyboard.press("ArrowRight")
+    assert page.locator("#tab-findings").get_attribute("aria-selected") == "true"
+    field_text = "() => document.getElementById('f-sizes.wall')?.value"
+    page.keyboard.press("ArrowLeft")
+    field(page, "sizes.wall").fill("50 mm")
+    page.locator("button", has_text="50.00 mm").wait_for()
+    page.keyboard.press("Control+z")
+    waits(page, f"() => ({field_text})() === '1-1/2 in'")
+
+
+def test_search_and_an_unreadable_part_on_the_rack(open_page, project):
+    (project / "parts" / "broken.toml").write_text('title = "No sheet"\n')
+    page = open_page("/")
+    assert page.locator(".bw-slip").count() == 2
+    assert "can't be read" in page.locator(".bw-slip", has_text="broken").inner_text()
+    page.get_by_label("Find a part").fill("53-04")
+    assert page.locator(".bw-slip strong").all_inner_texts() == ["Battery tray"]
+
+
+def test_a_wrong_file_dropped_says_what_may_come(open_page):
+    page = open_page("/")
+    page.locator("#bw-bring").set_input_files(
+        files=[{"name": "wing.pdf", "mimeType": "application/pdf", "buffer": b"%PDF"}]
+    )
+    page.locator(".bw-notice").wait_for()
+    assert "PAGE-005" in page.locator(".bw-notice").inner_text()
