@@ -32,16 +32,21 @@ leg = { height = "20 mm" }
 )
 
 
+def bend_label(blank, on: str) -> str:
+    return blank.bend_by_name[on.removeprefix("bend ")].label
+
+
 @pytest.mark.parametrize("share", [0.0, 1e-6, 0.003, 0.37, 1.0, 1.05])
 def test_the_fold_agrees_with_the_formed_part(open_page, share):
     blank = state_of_text(HOOK, "hook").blank
     scene = scene_of(blank)
     formed = form(blank, share)
     asked = []
-    for thing in (*scene["flats"], *scene["bends"]):
-        for rings in thing["rings"]:
-            for x, y in rings[0]:
-                asked.extend([thing["name"], x, y, z] for z in (0.0, blank.thickness))
+    for kind in ("flat", "bend"):
+        for thing in scene[f"{kind}s"]:
+            name = f"{kind} {thing['name']}"
+            points = [p for rings in thing["rings"] for p in rings[0]]
+            asked.extend([name, x, y, z] for x, y in points for z in (0.0, blank.thickness))
     page = open_page("/part/battery-tray")
     got = page.evaluate(
         """async ({scene, asked, share}) => {
@@ -52,7 +57,8 @@ def test_the_fold_agrees_with_the_formed_part(open_page, share):
         {"scene": scene, "asked": asked, "share": share},
     )
     for (on, x, y, z), point in zip(asked, got, strict=True):
-        assert math.dist(point, formed.point((x, y), z, on)) < 2e-5, (on, x, y, z)
+        label = on.removeprefix("flat ") if on.startswith("flat ") else bend_label(blank, on)
+        assert math.dist(point, formed.point((x, y), z, label)) < 2e-5, (on, x, y, z)
 
 
 def test_the_paper_model_folds_on_the_middle_of_each_bend(open_page):
@@ -68,7 +74,7 @@ def test_the_paper_model_folds_on_the_middle_of_each_bend(open_page):
               const placed = fold.place(scene, () => 1, true);
               return points.map(([x, y]) => fold.onPart(scene, placed, name, x, y, 0));
             }""",
-            {"scene": scene, "name": bend.name, "points": [mid, *across]},
+            {"scene": scene, "name": f"bend {bend.name}", "points": [mid, *across]},
         )
         crease, before, after = got
         # Both halves keep their length, and the angle between them is the bend's.

@@ -206,7 +206,7 @@ def _flat_names(blank: Blank, look: BlankLook, room: Room) -> Iterable[Text]:
             for p in inner_points(flat.region)[:30]
         ]
         centred = [_centred(text) for text in texts]
-        name = room.first_free(smaller(centred, 0.7, 0.5), 0.4, flat.region)
+        name = room.first_free(smaller(centred, 0.7, 0.5), 0.8, flat.region)
         if name is not None:
             yield name
 

@@ -21,6 +21,10 @@ _SHORTEST_CUT = 150.0
 """A roll is not cut shorter: a scale bar must fit [mm]."""
 
 
+Names = tuple[tuple[str, ...], ...]
+"""Names of pages row by row, the top row first; empty where no page is needed."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grid:
     """One way to cover a drawing: sheet turned or not, rows and columns of windows.
@@ -60,7 +64,7 @@ class Grid:
         bottom = self.bottom + (self.rows - 1 - row) * self.step[1]
         return (left, bottom, left + x1 - x0, bottom + y1 - y0)
 
-    def names(self, drawing: Drawing) -> tuple[tuple[str, ...], ...]:
+    def names(self, drawing: Drawing) -> Names:
         """Return the pages' names row by row; empty where nothing of the drawing shows."""
         return tuple(
             tuple(
@@ -69,6 +73,11 @@ class Grid:
             )
             for i in range(self.rows)
         )
+
+
+def count_pages(names: Names) -> int:
+    """Return how many pages are needed."""
+    return sum(1 for row in names for name in row if name)
 
 
 def sheet_of(setup: PrintSetup, turned: bool) -> tuple[float, float, Box, tuple[float, float]]:

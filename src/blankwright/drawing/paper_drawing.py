@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 
 from blankwright.base.units import show_angle
 from blankwright.develop.blank import Blank
@@ -20,8 +21,13 @@ from blankwright.drawing.layers import (
     PAPER_HOLES,
 )
 from blankwright.drawing.model import Anchor, Drawing, Item, Ring, Stroke, Text
+from blankwright.drawing.notes import SheetNotes, stacked
+from blankwright.drawing.pages import Page
+from blankwright.drawing.paper import PrintSetup
 from blankwright.drawing.paper_model import Fold, PaperModel, Sheet
 from blankwright.drawing.room import Room, smaller
+from blankwright.drawing.shelves import shelve
+from blankwright.drawing.tiling import tile
 from blankwright.geom import vec
 from blankwright.geom.edges import Line, box_around
 from blankwright.geom.move import Move
@@ -31,12 +37,15 @@ _APART = 15.0
 
 _TEXT = 3.0
 
+_ROW = 160.0
+"""Gauges stand in rows no wider [mm]."""
+
 _NO_GAUGE = math.radians(172.0)
 """A bend beyond this leaves no opening to hold a gauge in: it is folded flat [rad]."""
 
 
 def paper_drawing(model: PaperModel, blank: Blank, title: str) -> Drawing:
-    """Draw a paper model at full size, with a gauge for each angle.
+    """Draw a paper model at full size, without gauges.
 
     Args:
         model: the model, laid flat
@@ -50,8 +59,44 @@ def paper_drawing(model: PaperModel, blank: Blank, title: str) -> Drawing:
         move = Move() if not items else Move.shift(right + _APART - box[0], 0.0)
         items.extend(item.moved(move) for item in _sheet_items(sheet, model, blank))
         right = max(item.box[2] for item in items)
-    items.extend(_gauges(items, blank))
     return Drawing(title=title, items=tuple(items))
+
+
+def paper_pages(
+    model: PaperModel, blank: Blank, setup: PrintSetup, notes: SheetNotes
+) -> tuple[Page, ...]:
+    """Lay a paper model and its gauges out on pages.
+
+    The gauges lie below the model where that takes no more pages, else on the cover.
+
+    Args:
+        model: the model
+        blank: the blank it stands for
+        setup: paper, margins, overlap, the printer's error
+        notes: title and lines; how to fold is added
+
+    Raises:
+        NotPossible: when it would take more than 400 pages (PRINT-004)
+    """
+    notes = replace(notes, notes=(*paper_notes(model), *notes.notes))
+    drawing = paper_drawing(model, blank, notes.title)
+    gauges = angle_gauges(blank)
+    if not gauges:
+        return tile(drawing, setup, notes)
+    shelves = shelve(gauges, _ROW)
+    row = stacked(shelves, drawing.box[0], drawing.box[1] - _APART)
+    together = tile(drawing.plus(row), setup, notes)
+    apart = tile(drawing, setup, notes, gauges)
+    return together if len(together) <= len(apart) else apart
+
+
+def angle_gauges(blank: Blank) -> tuple[tuple[Item, ...], ...]:
+    """Return the gauges of a blank, one for every different angle."""
+    named: dict[float, list[str]] = {}
+    for bend in blank.bends:
+        if bend.angle < _NO_GAUGE:
+            named.setdefault(round(bend.angle, 9), []).append(bend.name)
+    return tuple(angle_gauge(angle, tuple(named[angle])) for angle in sorted(named, reverse=True))
 
 
 def fold_words(fold: Fold) -> str:
@@ -131,28 +176,7 @@ def _name(name: str, place: Move, blank: Blank, room: Room) -> Text | None:
         for angle in (first, readable(first + math.pi / 2))
         for p in inner_points(region)[:30]
     ]
-    return room.first_free(smaller(texts, 0.7, 0.5), 0.4, region)
-
-
-def _gauges(items: list[Item], blank: Blank) -> Iterable[Item]:
-    """Return a row of gauges below what is drawn, one for every different angle."""
-    named: dict[float, list[str]] = {}
-    for bend in blank.bends:
-        if bend.angle < _NO_GAUGE:
-            named.setdefault(round(bend.angle, 9), []).append(bend.name)
-    left = min(item.box[0] for item in items)
-    right = max(item.box[2] for item in items)
-    top = min(item.box[1] for item in items) - _APART
-    x, low = left, top
-    for angle in sorted(named, reverse=True):
-        gauge = angle_gauge(angle, tuple(named[angle]))
-        box = box_around([item.box for item in gauge])
-        if x > left and x + box[2] - box[0] > max(right, left + 180.0):
-            x, top = left, low - _APART
-        move = Move.shift(x - box[0], top - box[3])
-        low = min(low, top - (box[3] - box[1]))
-        x += box[2] - box[0] + _APART
-        yield from (item.moved(move) for item in gauge)
+    return room.first_free(smaller(texts, 0.7, 0.5), 0.8, region)
 
 
 def paper_notes(model: PaperModel) -> tuple[str, ...]:

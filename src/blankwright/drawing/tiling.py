@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.units import fixed
+from blankwright.drawing.covers import cover_pages
 from blankwright.drawing.furniture import bar_length, foot_lines, frame, page_map, scale_bar
-from blankwright.drawing.grid import EDGE, Grid, lay_grid, sheet_of
-from blankwright.drawing.layers import PAGE_MAP
+from blankwright.drawing.grid import EDGE, Grid, Names, count_pages, lay_grid
 from blankwright.drawing.marks import register_mark
-from blankwright.drawing.model import Drawing, Fill, Item, Ring, Text
-from blankwright.drawing.notes import HOW_TO_PRINT, Row, SheetNotes, height_of, note_rows, stacked
+from blankwright.drawing.model import Drawing, Item
+from blankwright.drawing.notes import HOW_TO_PRINT, SheetNotes, height_of, note_rows, stacked
 from blankwright.drawing.pages import Page, RegisterMark, ScaleBar
 from blankwright.drawing.paper import PrinterError, PrintSetup
 from blankwright.drawing.room import item_reaches_into
 from blankwright.geom.edges import Box, boxes_touch
-from blankwright.geom.loop import Loop
-from blankwright.geom.move import Move
 from blankwright.geom.vec import Point
 
 _MOST_PAGES = 400
@@ -26,7 +24,9 @@ _COLUMN = 120.0
 """Widest column of notes [mm]."""
 
 
-def tile(drawing: Drawing, setup: PrintSetup, notes: SheetNotes) -> tuple[Page, ...]:
+def tile(
+    drawing: Drawing, setup: PrintSetup, notes: SheetNotes, extras: Sequence[tuple[Item, ...]] = ()
+) -> tuple[Page, ...]:
     """Lay a drawing out on pages at full size.
 
     A drawing that fits one page with its notes makes one page. Any other begins with a cover
@@ -36,6 +36,7 @@ def tile(drawing: Drawing, setup: PrintSetup, notes: SheetNotes) -> tuple[Page, 
         drawing: at full size [mm]
         setup: paper, margins, overlap, the printer's error
         notes: title, tables and cautions
+        extras: smaller things to print, each at full size, on the cover
 
     Returns:
         The pages, the cover first where there is one, then row by row from the top left.
@@ -57,16 +58,16 @@ def tile(drawing: Drawing, setup: PrintSetup, notes: SheetNotes) -> tuple[Page, 
         )
     few = [grid for grid in grids if grid.rows * grid.columns <= _MOST_PAGES]
     named = [(grid, grid.names(drawing)) for grid in few]
-    grid, names = min(named, key=lambda one: (_count(one[1]), one[0].width * one[0].height))
-    count = _count(names)
-    if count == 1:
+    grid, names = min(named, key=lambda one: (count_pages(one[1]), one[0].width * one[0].height))
+    count = count_pages(names)
+    if count == 1 and not extras:
         for other, _ in named:
             single = _single_page(drawing, setup, notes, other)
             if other.rows * other.columns == 1 and single is not None:
                 return (single,)
     marks = _register_marks(drawing, grid, names)
     marked = drawing.plus(item for m in marks for item in register_mark(m.at, m.name))
-    covers = _covers(drawing, setup, notes, grid, names, count)
+    covers = cover_pages(drawing, setup, notes, grid, names, extras)
     total = count + len(covers)
     pages = [_with_foot(page, setup, notes, i + 1, total, names) for i, page in enumerate(covers)]
     for i, row in enumerate(names):
@@ -75,13 +76,6 @@ def tile(drawing: Drawing, setup: PrintSetup, notes: SheetNotes) -> tuple[Page, 
                 page = _page(marked, grid, i, j, name, marks)
                 pages.append(_with_foot(page, setup, notes, len(pages) + 1, total, names))
     return tuple(pages)
-
-
-Names = tuple[tuple[str, ...], ...]
-
-
-def _count(names: Names) -> int:
-    return sum(1 for row in names for name in row if name)
 
 
 def _register_marks(drawing: Drawing, grid: Grid, names: Names) -> tuple[RegisterMark, ...]:
@@ -154,7 +148,7 @@ def _with_foot(
     tall = ScaleBar(start=(x0 - 6.5, y0), length=bar_length(y1 - y0), upright=True)
     items: list[Item] = [*scale_bar(flat), *scale_bar(tall)]
     width = x1 - x0
-    if _count(names) > 1:
+    if count_pages(names) > 1:
         rows, columns = len(names), len(names[0])
         cell = min(30.0 / columns, 10.0 / rows, 8.0)
         box = (x1 - cell * columns, y0 - 21.5, x1, y0 - 21.5 + cell * rows)
@@ -207,83 +201,3 @@ def _single_page(drawing: Drawing, setup: PrintSetup, notes: SheetNotes, grid: G
         stretch=grid.stretch,
     )
     return _with_foot(page, setup, notes, 1, 1, (("A1",),))
-
-
-def _covers(
-    drawing: Drawing, setup: PrintSetup, notes: SheetNotes, grid: Grid, names: Names, count: int
-) -> list[Page]:
-    """Return the pages in front: notes on the left, the map of the pages below them."""
-    if setup.paper.is_roll:
-        width, height, window, stretch = grid.width, grid.height, grid.window, grid.stretch
-    else:
-        width, height, window, stretch = sheet_of(setup, turned=False)
-    x0, y0, x1, y1 = window
-    told = (
-        f"{count} pages. Cut each along its frame on two sides, lay register mark on register mark"
-        " (R1 on R1, R2 on R2, …), tape, and measure across the joints."
-        if count > 1
-        else "One page."
-    )
-    told_first = replace(notes, notes=(told, *notes.notes))
-    rows = list(note_rows(told_first, drawing, min(180.0, x1 - x0 - 2 * EDGE)))
-    pages: list[Page] = []
-    while rows:
-        page, left = _cover(rows, y1 - y0 - 2 * EDGE)
-        top = y1 - EDGE
-        items = stacked(page, x0 + EDGE, top)
-        bottom = top - height_of(page) - 6.0
-        rows = left
-        if count > 1 and not rows and bottom - y0 > 25.0:
-            items += _big_map(drawing, grid, names, (x0 + EDGE, y0 + EDGE, x1 - EDGE, bottom))
-        pages.append(
-            Page(
-                name="map" if not pages else f"map {len(pages) + 1}",
-                width=width,
-                height=height,
-                drawing=None,
-                shift=(0.0, 0.0),
-                window=window,
-                furniture=items,
-                stretch=stretch,
-            )
-        )
-    return pages
-
-
-def _cover(rows: list[Row], room: float) -> tuple[list[Row], list[Row]]:
-    """Return the rows that fit one page, and the rest."""
-    used = 0.0
-    for i, row in enumerate(rows):
-        used += row.height
-        if used > room:
-            return rows[: max(1, i)], rows[max(1, i) :]
-    return rows, []
-
-
-def _big_map(drawing: Drawing, grid: Grid, names: Names, room: Box) -> tuple[Item, ...]:
-    """Return the map with the drawing's own edges in it, small."""
-    last = grid.tile(0, grid.columns - 1)
-    first = grid.tile(grid.rows - 1, 0)
-    wide, high = last[2] - first[0], last[3] - first[1]
-    scale = min((room[2] - room[0]) / wide, (room[3] - room[1]) / high, 0.5)
-    move = Move.shift(
-        (room[0] + room[2] - wide * scale) / 2 - first[0] * scale,
-        room[3] - last[3] * scale,
-    )
-    items: list[Item] = []
-    for item in drawing.items:
-        if not isinstance(item, Text | Fill) and not item.layer.dashes:
-            small = item.scaled(scale).moved(move)
-            if max(small.box[2] - small.box[0], small.box[3] - small.box[1]) > 1.0:
-                items.append(replace(small, layer=PAGE_MAP))
-    for i, row in enumerate(names):
-        for j, name in enumerate(row):
-            if name:
-                tile = grid.tile(i, j)
-                ring = Ring(layer=PAGE_MAP, loop=Loop.rectangle(*tile)).scaled(scale).moved(move)
-                items.append(ring)
-                left, low, right, top = ring.box
-                height = min(4.0, 0.2 * (top - low), 0.2 * (right - left))
-                at = (left + grid.overlap * scale + 0.5 * height, top - 1.5 * height)
-                items.append(Text(layer=PAGE_MAP, text=name, at=at, height=height, bold=True))
-    return tuple(items)

@@ -30,7 +30,7 @@ from blankwright.drawing.layers import (
 )
 from blankwright.drawing.notes import SheetNotes
 from blankwright.drawing.paper import PrintSetup
-from blankwright.drawing.paper_drawing import paper_drawing, paper_notes
+from blankwright.drawing.paper_drawing import paper_pages
 from blankwright.drawing.paper_model import paper_model
 from blankwright.drawing.paper_proof import prove_paper_model
 from blankwright.drawing.tiling import tile
@@ -129,13 +129,8 @@ def paper_model_pdf(part: Part, blank: Blank, setup: PrintSetup) -> bytes:
     model = paper_model(blank)
     prove_paper_model(model, blank)
     title = f"Paper model: {part.title or part.name}"
-    drawing = paper_drawing(model, blank, title)
-    notes = SheetNotes(
-        title=title,
-        lines=(part.drawing,) if part.drawing else (),
-        notes=paper_notes(model),
-    )
-    pages = tile(drawing, setup, notes)
+    notes = SheetNotes(title=title, lines=(part.drawing,) if part.drawing else ())
+    pages = paper_pages(model, blank, setup, notes)
     data = pages_pdf(pages, title)
     prove_pages(data, pages, _PAPER_LINES)
     return data

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from types import MappingProxyType
+from dataclasses import dataclass, field
 
 from blankwright.fit.solid import Solid
 from blankwright.fit.steps import Words
@@ -220,7 +219,7 @@ class Place:
     motions: tuple[Motion, ...] = ()
     forces: tuple[Force, ...] = ()
     spring: Spring | None = None
-    openings: Mapping[str, Opening] = MappingProxyType({})
+    openings: Mapping[str, Opening] = field(default_factory=dict)
     removable: bool = True
 
     def pair(self, a: str, b: str) -> Pair:

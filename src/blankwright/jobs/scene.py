@@ -16,7 +16,7 @@ import numpy as np
 from blankwright.base.tolerance import TOUCH
 from blankwright.base.trail import TrailStep
 from blankwright.develop.blank import Blank, BlankBend, BlankFlat
-from blankwright.develop.formed import Formed, locate
+from blankwright.develop.formed import Formed
 from blankwright.geom.edges import Arc, Edge
 from blankwright.geom.loop import Loop
 from blankwright.geom.region import Region
@@ -106,17 +106,17 @@ def _bend(bend: BlankBend) -> Json:
 
 
 def _carrier(blank: Blank, center: Point, flat: str) -> str:
-    """Return what bends a hole along with it: the flat or bend around its centre."""
+    """Return what carries a hole along: ``flat`` or ``bend`` and its name."""
     x, y = center
     # A round hole's own centre is not metal, so ask for the strip or outline around it instead.
     for bend in blank.bends:
         u, v = bend.place.inverse()(center)
         if 0.0 < v < bend.allowance and -TOUCH <= u <= bend.width + TOUCH:
-            return bend.name
+            return f"bend {bend.name}"
     for other in blank.flats:
         if other.region.outer.contains((x, y)):
-            return other.name
-    return locate(blank, center) or flat
+            return f"flat {other.name}"
+    return f"flat {flat}"
 
 
 # Dimensions
@@ -247,7 +247,7 @@ def pictorial(formed: Formed, chords: int = 5) -> tuple[tuple[Facet, ...], list[
             "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in ring.tolist()) + "Z" for ring in flat
         )
         depth = float((outer @ toward).mean())
-        shapes.append((depth, Facet(path, round(tone, 3), name in formed.bends), flat[0]))
+        shapes.append((depth, Facet(path, round(tone, 3), name not in formed.flats), flat[0]))
     shapes.sort(key=lambda shape: shape[0])
     corners = np.concatenate([shape[2] for shape in shapes])
     least, most = corners.min(axis=0), corners.max(axis=0)
@@ -263,7 +263,7 @@ def _pieces(blank: Blank, chords: int) -> Iterable[tuple[str, list[list[list[Poi
         for i in range(chords):
             y0, y1 = bend.allowance * i / chords, bend.allowance * (i + 1) / chords
             strip = [(0.0, y0), (bend.width, y0), (bend.width, y1), (0.0, y1)]
-            yield bend.name, [[[bend.place(p) for p in strip]]]
+            yield bend.label, [[[bend.place(p) for p in strip]]]
 
 
 def _newell(points: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:

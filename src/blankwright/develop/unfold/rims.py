@@ -50,7 +50,7 @@ class Rim:
         return np.concatenate([edge.points for face in self.faces for edge in face.edges])
 
 
-def rims_of(model: SolidModel, skins: Skins) -> list[Rim]:
+def rims_of(model: SolidModel, skins: Skins, mates: Mates) -> list[Rim]:
     """Sort what is not skin into connected rims, and refuse what no sheet has.
 
     Raises:
@@ -75,7 +75,6 @@ def rims_of(model: SolidModel, skins: Skins) -> list[Rim]:
                     waiting.append(other)
         rims.append(rim)
     problems = []
-    mates = Mates(model)
     for rim in rims:
         problem = _sorted_out(model, skins, mates, rim)
         if problem is not None:
@@ -126,8 +125,10 @@ def _thin(model: SolidModel, skins: Skins, mates: Mates, rim: Rim) -> Problem | 
     t = skins.thickness
     for face in rim.faces:
         if face.kind is SurfaceKind.PLANE and len(face.loops) < 2 and face.area > 4 * t * t:
-            for distance, mate in mates.behind(face):
-                if distance < t - SAME and mate.number in skins.all:
+            for distance, mate in mates.opposite(face):
+                if distance > t - SAME:
+                    break
+                if mate.number in skins.all and mates.overlap(face, mate):
                     got = f"the metal is {distance:.3f} mm thick there and {t:.3f} mm else"
                     return _problem(model, "STEP-017", face, got)
     return None
@@ -189,13 +190,13 @@ def _why_not(
             place,
             "flats meet at a sharp corner without a bend, as welded or glued plates do",
         )
-    behind = mates.behind(largest)
-    if behind:
+    behind = mates.nearest(largest)
+    if behind is not None:
         return _problem(
             model,
             "STEP-017",
             largest,
-            f"the metal is {behind[0][0]:.3f} mm thick there and {skins.thickness:.3f} mm else",
+            f"the metal is {behind[0]:.3f} mm thick there and {skins.thickness:.3f} mm else",
         )
     return _problem(model, "STEP-013", at, "something that stands off the sheet")
 
@@ -239,6 +240,10 @@ def outer_edges(
             break
         far = far_edges(face, near)
         if not far:
+            break
+        reached = [model.beyond(e, face).number for e in far]
+        if any(n in skins.all and n not in skins.mates[skin.number] for n in reached):
+            # The rim of a neighbour with no inside radius, which ends on this skin's tangent line.
             break
         passed.append(face)
         edges = far

@@ -67,80 +67,103 @@ class Mates:
         self.model = model
         self.planes: dict[tuple[int, int, int], list[SolidFace]] = defaultdict(list)
         self.cylinders: dict[tuple[int, int, int], list[SolidFace]] = defaultdict(list)
-        self._plane_regions: dict[int, tuple[FlatFrame, tuple[Region, ...]]] = {}
-        self._found: dict[int, list[tuple[float, SolidFace]]] = {}
+        self._regions: dict[int, tuple[FlatFrame, tuple[Region, ...]]] = {}
+        self._inner: dict[int, Array] = {}
+        self._opposite: dict[int, list[tuple[float, SolidFace]]] = {}
+        self._overlaps: dict[tuple[int, int], bool] = {}
         for face in model.faces:
             if face.kind is SurfaceKind.PLANE:
                 self.planes[_cell(face.axis)].append(face)
             elif face.kind is SurfaceKind.CYLINDER:
                 self.cylinders[_cell(_half(face.axis))].append(face)
 
-    def behind(self, face: SolidFace) -> list[tuple[float, SolidFace]]:
-        """Return faces behind a face with their distance [mm], nearest first."""
-        if face.number not in self._found:
+    def at(self, face: SolidFace, thickness: float) -> list[SolidFace]:
+        """Return the faces one thickness behind a face."""
+        return [
+            mate
+            for d, mate in self.opposite(face)
+            if abs(d - thickness) <= SAME and self.overlap(face, mate)
+        ]
+
+    def nearest(self, face: SolidFace) -> tuple[float, SolidFace] | None:
+        """Return the nearest face behind a face, with its distance [mm]."""
+        found = (item for item in self.opposite(face) if self.overlap(face, item[1]))
+        return next(found, None)
+
+    def opposite(self, face: SolidFace) -> list[tuple[float, SolidFace]]:
+        """Return faces that look the other way farther back, beside or behind, nearest first."""
+        if face.number not in self._opposite:
             if face.kind is SurfaceKind.PLANE:
-                found = self._planes_behind(face)
+                found = self._planes(face)
             elif face.kind is SurfaceKind.CYLINDER:
-                found = self._cylinders_behind(face)
+                found = self._cylinders(face)
             else:
                 found = []
             found.sort(key=lambda item: (item[0], item[1].number))
-            self._found[face.number] = found
-        return self._found[face.number]
+            self._opposite[face.number] = found
+        return self._opposite[face.number]
 
-    def at(self, face: SolidFace, thickness: float) -> list[SolidFace]:
-        """Return the faces one thickness behind a face."""
-        return [mate for d, mate in self.behind(face) if abs(d - thickness) <= SAME]
-
-    def _planes_behind(self, face: SolidFace) -> list[tuple[float, SolidFace]]:
+    def _planes(self, face: SolidFace) -> list[tuple[float, SolidFace]]:
         result = []
         for other in _near(self.planes, -face.axis):
-            if float(np.linalg.norm(face.axis + other.axis)) > PARALLEL:
-                continue
-            distance = float((face.origin - other.origin) @ face.axis)
-            if distance > SAME and self._overlap(face, other):
-                result.append((distance, other))
+            if float(np.abs(face.axis + other.axis).max()) <= PARALLEL:
+                distance = float((face.origin - other.origin) @ face.axis)
+                if distance > SAME:
+                    result.append((distance, other))
         return result
 
-    def _cylinders_behind(self, face: SolidFace) -> list[tuple[float, SolidFace]]:
+    def _cylinders(self, face: SolidFace) -> list[tuple[float, SolidFace]]:
         result = []
         for other in _near(self.cylinders, _half(face.axis)):
-            if other.outward == face.outward or other is face:
+            distance = (face.radius - other.radius) * face.outward
+            if other.outward == face.outward or distance <= SAME:
                 continue
             apart = other.origin - face.origin
             off = apart - (apart @ face.axis) * face.axis
             if float(np.linalg.norm(off)) > 10 * SAME:
                 continue
-            if abs(abs(float(face.axis @ other.axis)) - 1) > PARALLEL:
-                continue
-            distance = (face.radius - other.radius) * face.outward
-            if distance > SAME and _spans_meet(face, other):
+            if abs(abs(float(face.axis @ other.axis)) - 1) <= PARALLEL:
                 result.append((distance, other))
         return result
 
-    def _overlap(self, face: SolidFace, other: SolidFace) -> bool:
-        frame, own = self.region(face)
-        if not own:
-            return False
-        back, theirs = self.region(other)
-        for p in _inner_points(own):
-            space = frame.origin + p[0] * frame.x + p[1] * frame.y
-            ((x, y),) = back(space[None, :])
-            if any(region.contains((float(x), float(y))) for region in theirs):
-                return True
-        return False
+    def overlap(self, face: SolidFace, other: SolidFace) -> bool:
+        """Say whether a face looking the other way lies behind another, not beside it."""
+        key = (face.number, other.number)
+        if key not in self._overlaps:
+            if face.kind is SurfaceKind.CYLINDER:
+                self._overlaps[key] = _spans_meet(face, other)
+            else:
+                self._overlaps[key] = self._covers(face, other) or self._covers(other, face)
+        return self._overlaps[key]
+
+    def _covers(self, face: SolidFace, other: SolidFace) -> bool:
+        back, regions = self.region(other)
+        points = self.inner_points(face)
+        return any(
+            region.contains((float(x), float(y))) for x, y in back(points) for region in regions
+        )
+
+    def inner_points(self, face: SolidFace) -> Array:
+        """Return a few points inside a plane face, off its longest edges: shape (n, 3) [mm]."""
+        if face.number not in self._inner:
+            frame, regions = self.region(face)
+            found = np.array(_inner_points(regions)).reshape(-1, 2)
+            self._inner[face.number] = (
+                frame.origin + found[:, :1] * frame.x + found[:, 1:] * frame.y
+            )
+        return self._inner[face.number]
 
     def region(self, face: SolidFace) -> tuple[FlatFrame, tuple[Region, ...]]:
         """Return a plane face in a frame of its own."""
-        if face.number not in self._plane_regions:
+        if face.number not in self._regions:
             frame = own_frame(face)
             loops = []
             for pieces in loops_of(face, frame, 0.05):
                 chain = chained(pieces, 1e-3)
                 if chain is not None:
                     loops.append(Loop(tuple(chain)))
-            self._plane_regions[face.number] = (frame, oriented(loops))
-        return self._plane_regions[face.number]
+            self._regions[face.number] = (frame, oriented(loops))
+        return self._regions[face.number]
 
 
 def oriented(loops: list[Loop]) -> tuple[Region, ...]:
@@ -170,13 +193,16 @@ def in_plane(normal: Array) -> Array:
     raise AssertionError("no axis lies in the plane")
 
 
-def find_skins(model: SolidModel) -> Skins:
+def find_skins(model: SolidModel, mates: Mates) -> Skins:
     """Find the thickness and both skins of a sheet.
+
+    Args:
+        model: the solid
+        mates: of the same solid
 
     Raises:
         NotPossible: when no two faces make a sheet
     """
-    mates = Mates(model)
     thickness = _thickness(model, mates)
     seed = next(
         face
@@ -191,9 +217,9 @@ def _thickness(model: SolidModel, mates: Mates) -> float:
     largest = sorted(model.faces, key=lambda f: (-f.area, f.number))[:24]
     votes: list[tuple[float, float]] = []
     for face in largest:
-        behind = mates.behind(face)
-        if behind:
-            votes.append((behind[0][0], face.area))
+        behind = mates.nearest(face)
+        if behind is not None:
+            votes.append((behind[0], face.area))
     if not votes:
         raise NotPossible(
             Problem(
@@ -259,11 +285,12 @@ def meet_smoothly(edge: SolidEdge, a: SolidFace, b: SolidFace) -> bool:
 
 
 def _inner_points(regions: tuple[Region, ...]) -> list[tuple[float, float]]:
-    """Return a few points well inside, off the longest edges."""
-    found = []
+    found: list[tuple[float, float]] = []
     for region in regions:
-        longest = sorted(region.edges, key=lambda e: -e.length)[:6]
-        for edge, t, step in itertools.product(longest, (0.5, 0.23), (0.02, 0.4, 2.0)):
+        longest = sorted(region.edges, key=lambda e: -e.length)[:4]
+        for edge, (t, step) in itertools.product(
+            longest, ((0.5, 0.4), (0.23, 0.4), (0.5, 0.02), (0.5, 2.0))
+        ):
             p, d = edge.point(t), edge.direction(t)
             q = (p[0] - d[1] * step, p[1] + d[0] * step)
             if region.contains(q):

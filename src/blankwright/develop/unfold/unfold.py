@@ -20,7 +20,7 @@ from blankwright.develop.unfold.lay import AllowanceRule, Laid, LaidBend, LaidFl
 from blankwright.develop.unfold.model import SolidModel
 from blankwright.develop.unfold.result import Unfolded
 from blankwright.develop.unfold.rims import rims_of
-from blankwright.develop.unfold.skins import Skins, find_skins
+from blankwright.develop.unfold.skins import Mates, Skins, find_skins
 from blankwright.geom.boolean import merged
 from blankwright.geom.edges import Arc, Line
 from blankwright.geom.loop import Loop
@@ -70,8 +70,9 @@ def unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
                     fix="Repair the solid in the program it was drawn in",
                 )
             )
-    skins = find_skins(model)
-    rims = rims_of(model, skins)
+    mates = Mates(model)
+    skins = find_skins(model, mates)
+    rims = rims_of(model, skins, mates)
     nodes = graph_of(model, skins)
     flats = [node for node in nodes if node.is_flat]
     if not flats:

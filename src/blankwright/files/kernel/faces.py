@@ -39,6 +39,9 @@ from blankwright.geom.pose import Array
 _RECOGNISED = 1e-4
 """A free-form face within this of a plane or cylinder is one [mm]."""
 
+_STEP = 0.2
+"""Greatest turn between points taken on a circle [rad]; gaps in a bend are wider than that."""
+
 _OTHER_KINDS = {
     GeomAbs_Cone: SurfaceKind.CONE,
     GeomAbs_Sphere: SurfaceKind.SPHERE,
@@ -166,7 +169,7 @@ class _Reader:
             return SolidEdge(
                 number,
                 CurveKind.CIRCLE,
-                at(np.linspace(0, 1, 5)),
+                at(np.linspace(0, 1, max(5, math.ceil((t1 - t0) / _STEP) + 1))),
                 at,
                 start,
                 end,
@@ -174,7 +177,7 @@ class _Reader:
                 axis,
                 float(circle.Radius()),
             )
-        return SolidEdge(number, CurveKind.OTHER, at(np.linspace(0, 1, 13)), at, start, end)
+        return SolidEdge(number, CurveKind.OTHER, at(np.linspace(0, 1, 33)), at, start, end)
 
     def vertex(self, shape: TopoDS_Shape) -> int:
         for known, number in self.vertices.get(hash(shape), ()):

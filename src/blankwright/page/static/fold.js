@@ -109,11 +109,11 @@ export function normalOnBend(shape, y) {
   return turned(shape.place, ...bentNormal(shape, y));
 }
 
-// Where a point of the blank is in space, on a named flat or bend.
+// Where a point of the blank is in space, taken on a piece such as "flat floor" or "bend left".
 export function onPart(scene, placed, on, x, y, z) {
-  if (placed.flats[on]) return put(placed.flats[on], x, y, z);
-  const bend = scene.bends.find((b) => b.name === on);
-  if (!bend) return [x, y, z];
+  const name = on.slice(5);
+  if (on.startsWith("flat ")) return put(placed.flats[name] || still(), x, y, z);
+  const bend = scene.bends.find((b) => b.name === name);
   const p = put(unMove(bend.place), x, y, 0);
-  return onBend(placed.bends[on], p[0], p[1], z);
+  return onBend(placed.bends[name], p[0], p[1], z);
 }

@@ -92,7 +92,7 @@ values = st.recursive(
 
 
 @given(st.dictionaries(keys, values, max_size=4), st.dictionaries(keys, values, max_size=3))
-@settings(derandomize=True, max_examples=200)
+@settings(derandomize=True, max_examples=80)
 def test_any_table(top: dict[str, Any], table: dict[str, Any]) -> None:
     import tomlkit
 

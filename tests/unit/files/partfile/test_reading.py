@@ -333,7 +333,8 @@ def test_problems_come_in_the_order_of_the_file() -> None:
 
 
 def test_overrides_need_reasons_and_are_kept() -> None:
-    more = '[overrides]\nBEND-001 = "bent a coupon, looks sound"\n"HOLE-001 hole a" = "drilled after"\n'
+    more = '[overrides]\nBEND-001 = "bent a coupon, looks sound"\n'
+    more += '"HOLE-001 hole a" = "drilled after"\n'
     part = read_part_text(SMALL + more, "plate")
     assert dict(part.overrides) == {
         "BEND-001": "bent a coupon, looks sound",
