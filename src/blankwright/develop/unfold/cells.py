@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.develop.unfold.curve2d import chained
@@ -154,9 +153,7 @@ class CellOutlines:
             )
         return Loop(tuple(chain))
 
-    def _bridged(
-        self, pieces: list[Edge], face: SolidFace, flatten: Flatten
-    ) -> list[Edge] | None:
+    def _bridged(self, pieces: list[Edge], face: SolidFace, flatten: Flatten) -> list[Edge] | None:
         """Close the gaps that chamfers and rounds leave at corners: by an edge of the solid that
         fits, or straight."""
         chain = chained(pieces, math.inf)
@@ -310,5 +307,3 @@ def _cleaned(region: Region) -> Region:
 def _without_slivers(loop: Loop) -> tuple[Edge, ...]:
     kept = tuple(e for e in loop.edges if e.length > 1e-6)
     return kept if len(kept) > 1 or len(loop.edges) == 1 else loop.edges
-
-

@@ -189,7 +189,10 @@ class _Layer:
             bend.leg = flat
             return
         bend.leg = self.new_flat(frame, None, bend)
-        bend.leg.line = (bend.frame.at + bend.frame.allowance * bend.frame.y, bend.frame.x * bend.width)
+        bend.leg.line = (
+            bend.frame.at + bend.frame.allowance * bend.frame.y,
+            bend.frame.x * bend.width,
+        )
         self.findings.append(
             Finding(
                 code="STEP-020",

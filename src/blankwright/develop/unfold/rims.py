@@ -95,9 +95,7 @@ def depth_of(points: Array, face: SolidFace) -> Array:
     return (face.radius - radius) * face.outward
 
 
-def _sorted_out(
-    model: SolidModel, skins: Skins, mates: Mates, rim: Rim
-) -> Problem | None:
+def _sorted_out(model: SolidModel, skins: Skins, mates: Mates, rim: Rim) -> Problem | None:
     t = skins.thickness
     touched = [model.faces[n] for n in sorted(rim.touches[0] | rim.touches[1])]
     if not touched:
@@ -159,9 +157,7 @@ def _is_dimple(model: SolidModel, skins: Skins, rim: Rim) -> bool:
     return len({round(cone.half_angle, 6) for cone in cones}) == 1
 
 
-def _why_not(
-    model: SolidModel, skins: Skins, mates: Mates, rim: Rim, at: Array
-) -> Problem:
+def _why_not(model: SolidModel, skins: Skins, mates: Mates, rim: Rim, at: Array) -> Problem:
     """Name the face that stops the part from being a sheet."""
     beside = [
         (face, other)
@@ -209,9 +205,7 @@ def _corner(model: SolidModel, skins: Skins, face: SolidFace) -> SolidEdge | Non
     return None
 
 
-def _problem(
-    model: SolidModel, code: str, at: SolidFace | SolidEdge | Array, got: str
-) -> Problem:
+def _problem(model: SolidModel, code: str, at: SolidFace | SolidEdge | Array, got: str) -> Problem:
     p = at.some_point if isinstance(at, SolidFace) else at
     p = p.middle if isinstance(p, SolidEdge) else p
     return Problem(

@@ -16,8 +16,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from blankwright.base.errors import NotPossible, Problem
-from blankwright.develop.unfold.flatten import FlatFrame, loops_of
 from blankwright.develop.unfold.curve2d import chained
+from blankwright.develop.unfold.flatten import FlatFrame, loops_of
 from blankwright.develop.unfold.model import (
     SolidEdge,
     SolidFace,

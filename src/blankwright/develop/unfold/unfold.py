@@ -157,12 +157,8 @@ def _blank(laid: Laid, outlines: CellOutlines, skins: Skins, wishes: UnfoldWishe
     ]
     for bend in bends:
         steps += [
-            TrailStep(
-                name=f"{bend.name}: inside radius", value=bend.inside_radius, source="solid"
-            ),
-            TrailStep(
-                name=f"{bend.name}: angle", value=bend.angle, kind="angle", source="solid"
-            ),
+            TrailStep(name=f"{bend.name}: inside radius", value=bend.inside_radius, source="solid"),
+            TrailStep(name=f"{bend.name}: angle", value=bend.angle, kind="angle", source="solid"),
             TrailStep(
                 name=f"{bend.name}: allowance",
                 value=bend.allowance,
@@ -212,9 +208,7 @@ def _flat_region(flat: LaidFlat, outlines: CellOutlines) -> Region:
 
 def _bend(bend: LaidBend, outlines: CellOutlines, thickness: float) -> BlankBend:
     f = bend.frame
-    regions = [
-        region for node in bend.nodes for region in outlines.regions(node, f, bend.name)
-    ]
+    regions = [region for node in bend.nodes for region in outlines.regions(node, f, bend.name)]
     return BlankBend(
         name=bend.name,
         parent=bend.parent.name,

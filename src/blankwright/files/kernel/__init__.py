@@ -5,7 +5,11 @@ The kernel takes half a second to load, so the functions here load it when first
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from blankwright.develop.formed import Formed
+from blankwright.develop.unfold.result import NotSheet, Unfolded
+from blankwright.develop.unfold.unfold import UnfoldWishes
 from blankwright.develop.view import View
 
 
@@ -43,3 +47,22 @@ def formed_views(formed: Formed) -> tuple[View, ...]:
     from blankwright.files.kernel.views import views_of
 
     return views_of(formed)
+
+
+def blanks_of_step(path: Path, wishes: UnfoldWishes) -> tuple[Unfolded | NotSheet, ...]:
+    """Read a STEP file and unfold every sheet part in it.
+
+    Args:
+        path: the file
+        wishes: allowance rule, alloy, and choices the solid leaves open
+
+    Returns:
+        For each solid, in the order of the file, its blank, or why it is no sheet part.
+
+    Raises:
+        FileProblem: when the file can't be read
+        BadInput: when it is no STEP file, or holds no solid
+    """
+    from blankwright.files.kernel.step_read import read_blanks
+
+    return read_blanks(path, wishes)

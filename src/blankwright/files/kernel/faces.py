@@ -97,9 +97,7 @@ class _Reader:
             elif plane.Position().Direct() == back:
                 axis = -axis
             origin = _vector(plane.Location())
-            return SolidFace(
-                number, SurfaceKind.PLANE, loops, area, origin, axis, _constant(axis)
-            )
+            return SolidFace(number, SurfaceKind.PLANE, loops, area, origin, axis, _constant(axis))
         if cylinder is not None:
             axis, origin = _vector(cylinder.Axis().Direction()), _vector(cylinder.Location())
             p = loops[0][0].middle
