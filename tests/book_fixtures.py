@@ -20,6 +20,7 @@ from pathlib import Path
 import pytest
 
 from blankwright.book.store import Book, make_book
+from blankwright.jobs.book_open import BookAt, book_at, start_book
 
 NOW = datetime(2026, 3, 2, 19, 40, tzinfo=UTC)
 """The moment at which the tests of the book happen."""
@@ -129,3 +130,19 @@ def book(address: str) -> Iterator[Book]:
     opened = make_book(address)
     yield opened
     opened.close()
+
+
+@pytest.fixture
+def project(tmp_path: Path) -> Path:
+    """A project folder with a battery tray."""
+    from book_story import make_project
+
+    return make_project(tmp_path / "tarn")
+
+
+@pytest.fixture
+def shop(project: Path, address: str) -> Iterator[BookAt]:
+    """An empty book of a project, opened by its builder."""
+    start_book(project, NOW, address=address, airplane="Tarn 200", builder="Ida Berg", serial="014")
+    with book_at(project, address) as opened:
+        yield opened

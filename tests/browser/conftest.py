@@ -119,6 +119,7 @@ def open_page(browser, server: Server):
         context = browser.new_context(viewport={"width": width, "height": height}, **options)
         contexts.append(context)
         page = context.new_page()
+        page.set_default_timeout(15_000)
         page.on("pageerror", lambda error: troubles.append(f"script error: {error}"))
         page.on(
             "request",

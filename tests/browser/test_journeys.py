@@ -13,6 +13,11 @@ def field(page, place: str):
     return page.locator(f'[id="f-{place}"]')
 
 
+def shows(page, value: str) -> None:
+    """Wait until some line of the form is worked out to a value."""
+    page.get_by_role("button", name=re.compile(rf" is {re.escape(value)}\.")).first.wait_for()
+
+
 def blank_width(page) -> float:
     """Length of the blank along x as the read-out shows it [mm]."""
     text = page.locator(".bw-foot .bw-cell", has_text="Length").inner_text()
@@ -40,7 +45,7 @@ def test_makes_a_tray_from_nothing_changes_it_and_folds_it(open_page, project):
     before = blank_width(page)
     edge = page.locator(".bw-edge").get_attribute("d")
     field(page, "sizes.wall").fill("1 in")
-    page.locator("button", has_text="25.40 mm").wait_for()
+    shows(page, "25.40 mm")
     # Nothing picked: the read-out shows the blank. Two walls grow by 5.4 mm each.
     page.locator(".bw-paper").click(position={"x": 5, "y": 5})
     page.mouse.move(700, 20)
@@ -88,7 +93,7 @@ def test_killed_in_mid_edit_goes_on_where_it_was(open_page, project, server):
     file = project / "parts" / "battery-tray.toml"
     page = open_page("/part/battery-tray")
     field(page, "sizes.depth").fill("110 mm")
-    page.locator("button", has_text="110.00 mm").wait_for()
+    shows(page, "110.00 mm")
     field(page, "sizes.wall").fill("1-3/4 i")
     page.locator(".bw-wrong").first.wait_for()
     server.kill()
@@ -116,7 +121,7 @@ def test_two_windows_see_each_other_and_never_overwrite_silently(open_page, proj
     field(one, "sizes.wall").focus()
     field(two, "sizes.wall").focus()
     field(one, "sizes.wall").fill("30 mm")
-    one.locator("button", has_text="30.00 mm").wait_for()
+    shows(one, "30.00 mm")
     two.evaluate(
         "() => { const f = document.getElementById('f-sizes.wall'); f.value = '44 mm';"
         " f.dispatchEvent(new Event('input')); }"
@@ -154,7 +159,7 @@ def test_the_file_as_text_and_the_form_keep_in_step(open_page, project):
     page.get_by_role("tab", name="Sizes").click()
     assert field(page, "sizes.wall").input_value() == "45 mm"
     field(page, "sizes.width").fill("160 mm")
-    page.locator("button", has_text="160.00 mm").wait_for()
+    shows(page, "160.00 mm")
     on_disk = (project / "parts" / "battery-tray.toml").read_text()
     assert on_disk == typed.replace('"150 mm"', '"160 mm"')
 
@@ -240,7 +245,7 @@ def test_works_by_keyboard_alone(open_page):
     field_text = "() => document.getElementById('f-sizes.wall')?.value"
     page.keyboard.press("ArrowLeft")
     field(page, "sizes.wall").fill("50 mm")
-    page.locator("button", has_text="50.00 mm").wait_for()
+    shows(page, "50.00 mm")
     page.keyboard.press("Control+z")
     waits(page, f"() => ({field_text})() === '1-1/2 in'")
 

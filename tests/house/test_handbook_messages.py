@@ -15,6 +15,7 @@ SOURCES = [
             "develop/coupon.py",
             "develop/coupons.py",
             "files/couponfile.py",
+            "files/coupon_fields.py",
         )
     ),
 ]

@@ -11,14 +11,14 @@ import pytest
 from blankwright.develop.setback import outside_setback
 from blankwright.handbook.bend_radius import least_bend_radius
 from blankwright.handbook.edge import edge_distance
-from blankwright.handbook.rivets import (
+from blankwright.handbook.joints import (
     bearing_over_tensile,
-    diameters_for,
     nominal_hole,
     rivets_per_inch,
     shear_strength,
     splice_count,
 )
+from blankwright.handbook.rivets import diameters_for
 from blankwright.handbook.table import table
 
 IN = 25.4
@@ -108,7 +108,17 @@ CELLS = [
 def test_tables_4_9_and_4_10(number: str, thickness: str, rivet: str, printed: str) -> None:
     row = rivets_per_inch(number, float(thickness) * IN, rivet)  # type: ignore[arg-type]
     assert float(row.values["number"]) == float(printed.rstrip("?"))  # type: ignore[arg-type]
+    assert float(row.values["thickness"]) == float(thickness)  # type: ignore[arg-type]
     assert bool(row.note) == printed.endswith("?")
+
+
+@pytest.mark.parametrize("number", ["4-9", "4-10"])
+def test_tables_4_9_and_4_10_have_no_other_cells(number: str) -> None:
+    kept = {
+        (float(str(row.values["thickness"])), str(row.values["rivet"]))
+        for row in table(f"rivets-per-inch-{number}").rows
+    }
+    assert kept == {(float(cell[1]), cell[2]) for cell in CELLS if cell[0] == number}
 
 
 @pytest.mark.parametrize(

@@ -7,13 +7,12 @@ import math
 
 import pytest
 
+from blankwright.handbook.joints import bearing_load, shear_strength
 from blankwright.handbook.rivets import (
-    bearing_load,
     blind_grip,
     diameter_of,
     head,
     hole_for,
-    shear_strength,
     shop_head,
     thinnest_countersink,
 )

@@ -11,10 +11,13 @@ from blankwright.geom.edges import Box, box_around
 from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
 from blankwright.geom.region import Region
+from blankwright.geom.vec import Point
 
 
-def offcuts_of(packed: PackedSheet, settings: PackSettings) -> tuple[StockSheet, ...]:
+def offcuts_of(packed: PackedSheet, settings: PackSettings) -> tuple[tuple[StockSheet, Point], ...]:
     """Return offcuts worth keeping, got by straight cuts across the sheet.
+
+    Each comes with the lower left corner of its box on the sheet [mm].
 
     Two cuts are tried both ways: one across the whole sheet past the last part, and one along
     what that leaves beside the parts. The way that keeps the larger offcut is taken.
@@ -47,10 +50,10 @@ def _worth(region: Region, settings: PackSettings) -> bool:
     return region.area >= settings.least_area and min(x1 - x0, y1 - y0) >= settings.least_offcut
 
 
-def _as_stock(packed: PackedSheet, region: Region, number: int) -> StockSheet:
+def _as_stock(packed: PackedSheet, region: Region, number: int) -> tuple[StockSheet, Point]:
     sheet = packed.sheet
     x0, y0, _, _ = region.box
-    return replace(
+    offcut = replace(
         sheet,
         name=f"{packed.title} offcut {number}",
         region=region.moved(Move.shift(-x0, -y0)),
@@ -60,3 +63,4 @@ def _as_stock(packed: PackedSheet, region: Region, number: int) -> StockSheet:
         clamps=(),
         note=f"left of {packed.title}",
     )
+    return offcut, (x0, y0)

@@ -68,6 +68,15 @@ VIEW_HIDDEN = Layer(
     name="VIEW-HIDDEN", weight=0.13, dashes=(2.0, 1.0), meaning="edge behind the metal"
 )
 
+STOCK_EDGE = Layer(name="STOCK-EDGE", weight=0.35, meaning="edge of the sheet that is cut up")
+CLAMPS = Layer(
+    name="CLAMPS", weight=0.25, dashes=(1.0, 1.0), meaning="where clamps sit: kept free"
+)
+OFFCUTS = Layer(
+    name="OFFCUTS", weight=0.25, dashes=(6.0, 2.0), meaning="offcut that goes back on the rack"
+)
+TABS = Layer(name="TABS", weight=0.7, meaning="tab left between part and waste")
+
 FRAME = Layer(name="FRAME", weight=0.13, meaning="limit of what is printed on a page")
 REGISTER = Layer(name="REGISTER-MARKS", weight=0.18, meaning="marks to lay one page on the next")
 SCALE_BARS = Layer(name="SCALE-BARS", weight=0.25, meaning="bars to check the print with a rule")
@@ -95,6 +104,10 @@ ALL_LAYERS = (
     VIEW_EDGE,
     VIEW_TANGENT,
     VIEW_HIDDEN,
+    STOCK_EDGE,
+    CLAMPS,
+    OFFCUTS,
+    TABS,
     FRAME,
     REGISTER,
     SCALE_BARS,

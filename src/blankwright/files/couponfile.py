@@ -23,20 +23,16 @@
 
 from __future__ import annotations
 
-import datetime
 import math
 import re
 import tomllib
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from difflib import get_close_matches
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from blankwright.base.errors import BadInput, BlankwrightError, FileProblem, Problem
-from blankwright.base.quantities import BadText, read_quantity
 from blankwright.develop.coupon import Coupon, Reading, Strip, measured_to_for
 from blankwright.develop.coupons import Coupons
+from blankwright.files.coupon_fields import CouponFields, misspelt
 from blankwright.handbook.alloys import read_alloy
 from blankwright.part.model import DrawnTo
 
@@ -99,7 +95,7 @@ def parse_coupons(text: str, name: str = NAME) -> Coupons:
             )
         ) from error
     problems: list[Problem] = []
-    problems += (_misspelt(key, ("coupons",), f"{name}, {key}") for key in raw if key != "coupons")
+    problems += (misspelt(key, ("coupons",), f"{name}, {key}") for key in raw if key != "coupons")
     items = raw.get("coupons", [])
     if not isinstance(items, list) or not all(isinstance(item, dict) for item in items):
         problems.append(
@@ -142,28 +138,13 @@ def parse_coupons(text: str, name: str = NAME) -> Coupons:
     return Coupons(tests=tuple(tests))
 
 
-def _misspelt(key: str, allowed: tuple[str, ...], where: str) -> Problem:
-    near = get_close_matches(key, allowed, n=1)
-    return Problem(
-        code="COUPON-005",
-        where=where,
-        got=f"{key!r} means nothing here",
-        allowed=", ".join(allowed),
-        fix=f"Write {near[0]!r} if that is meant" if near else "",
-    )
-
-
 @dataclass
-class _Reader:
+class _Reader(CouponFields):
     """Reads one coupon and keeps every problem on the way."""
-
-    raw: Mapping[str, Any]
-    where: str
-    problems: list[Problem] = field(default_factory=list)
 
     def coupon(self) -> Coupon | None:
         self.problems += (
-            _misspelt(key, _ALLOWED, f"{self.where}, {key}")
+            misspelt(key, _ALLOWED, f"{self.where}, {key}")
             for key in self.raw
             if key not in _ALLOWED
         )
@@ -237,100 +218,6 @@ class _Reader:
                     "A length was misread, or the inside radius isn't the bend's; measure again",
                 )
 
-    def problem(self, code: str, key: str, got: str, allowed: str = "", fix: str = "") -> None:
-        self.problems.append(
-            Problem(code=code, where=f"{self.where}, {key}", got=got, allowed=allowed, fix=fix)
-        )
-
-    def text(self, key: str, needed: bool = True) -> str:
-        value = self.raw.get(key)
-        if value is None:
-            if needed:
-                self.problem("COUPON-007", key, "it is missing")
-            return ""
-        if not isinstance(value, str) or (needed and not value.strip()):
-            self.problem("COUPON-008", key, f"{value!r} isn't a text", "words in quotes")
-            return ""
-        return value.strip()
-
-    def date(self) -> str:
-        value = self.raw.get("date")
-        if value is None:
-            self.problem("COUPON-007", "date", "it is missing")
-            return ""
-        if isinstance(value, datetime.datetime):
-            value = value.date()
-        if isinstance(value, str):
-            try:
-                value = datetime.date.fromisoformat(value)
-            except ValueError:
-                value = None
-        if not isinstance(value, datetime.date):
-            self.problem(
-                "COUPON-008",
-                "date",
-                f"{self.raw['date']!r} isn't a day",
-                "year-month-day, such as 2026-03-14",
-            )
-            return ""
-        return value.isoformat()
-
-    def size(
-        self,
-        key: str,
-        kind: str,
-        *,
-        least: float,
-        open_end: bool = False,
-        most: float = math.inf,
-        needed: bool = True,
-    ) -> float:
-        if key not in self.raw:
-            if needed:
-                self.problem("COUPON-007", key, "it is missing")
-            return 0.0
-        return self.quantity(self.raw[key], key, kind, least=least, open_end=open_end, most=most)
-
-    def quantity(
-        self,
-        value: object,
-        key: str,
-        kind: str,
-        *,
-        least: float = 0.0,
-        open_end: bool = True,
-        most: float = math.inf,
-    ) -> float:
-        sample = '"3.2 mm" or "1/8 in"' if kind == "length" else '"90 deg"'
-        if not isinstance(value, str):
-            self.problem(
-                "COUPON-008",
-                key,
-                f"{value!r} has no unit",
-                f"{kind} with its unit, in quotes, such as {sample}",
-            )
-            return 0.0
-        try:
-            read = read_quantity(value)
-        except BadText as error:
-            self.problems.append(error.at(f"{self.where}, {key}"))
-            return 0.0
-        if read.kind != kind:
-            self.problem(
-                "COUPON-008",
-                key,
-                f"{value!r} isn't a {kind}" if kind == "length" else f"{value!r} isn't an {kind}",
-                f"{kind} with its unit, such as {sample}",
-            )
-            return 0.0
-        low = read.value <= least if open_end else read.value < least
-        if low or read.value > most + 1e-9:
-            allowed = f"more than {least:g}" if open_end else f"{least:g} or more"
-            if most < math.inf:
-                allowed += f", up to {math.degrees(most):g}°"
-            self.problem("COUPON-008", key, f"{value!r} can't be", allowed)
-        return read.value
-
     def measured_to(self, angle: float) -> DrawnTo:
         text = self.text("measured_to", needed=False)
         if not text:
@@ -367,7 +254,7 @@ class _Reader:
             self.problem("COUPON-008", key, f"{item!r} isn't a strip", ", ".join(_STRIP))
             return blank
         self.problems += (
-            _misspelt(name, _STRIP, f"{self.where}, {key}") for name in item if name not in _STRIP
+            misspelt(name, _STRIP, f"{self.where}, {key}") for name in item if name not in _STRIP
         )
         for name in ("before", "legs"):
             if name not in item:

@@ -12,6 +12,7 @@ from blankwright.base.units import fixed
 from blankwright.drawing.model import Fill, Item, Text, edges_of
 from blankwright.drawing.pages import Page
 from blankwright.files.pdf_read import PageInk, PdfPages
+from blankwright.geom.edges import Edge, Line
 from blankwright.geom.move import Move
 from blankwright.geom.pose import Array
 from blankwright.geom.vec import Point
@@ -63,6 +64,8 @@ def _strays(ink: PageInk, page: Page) -> tuple[int, Point] | None:
         if not dark.any():
             continue
         for points, reach in grown:
+            if not len(points):
+                continue
             x = np.rint(points[:, 0] * per_mm[0] - 0.5).astype(int) - left
             y = np.rint(high - points[:, 1] * per_mm[1] - 0.5).astype(int) - top
             k = math.ceil(reach * max(per_mm))
@@ -90,30 +93,50 @@ def _strays(ink: PageInk, page: Page) -> tuple[int, Point] | None:
 
 def _marks(item: Item, page: Page, move: Move) -> Iterator[tuple[Array, float]]:
     """Return points of an item in what is sent, and how far from them there may be ink [mm]."""
-    points: list[Point] = []
     if isinstance(item, Text):
         h, wide = item.height, 1.25 * item.width + item.height
-        across = max(2, math.ceil(wide / 0.3))
-        up = max(2, math.ceil(1.7 * h / 0.3))
-        frame = item.frame
-        for i in range(across + 1):
-            for j in range(up + 1):
-                x = wide * i / across - wide / 10 - h / 2
-                points.append(frame((x, -0.4 * h + 1.7 * h * j / up)))
-        reach = 0.3
+        frame = item.frame.then(move)
+        grid = _grid(-wide / 10 - h / 2, -0.4 * h, wide, 1.7 * h)
+        yield _sent(page, _moved(frame, grid)), 0.3
     elif isinstance(item, Fill):
         x0, y0, x1, y1 = item.box
-        across, up = max(2, math.ceil((x1 - x0) / 0.3)), max(2, math.ceil((y1 - y0) / 0.3))
-        points = [
-            (x0 + (x1 - x0) * i / across, y0 + (y1 - y0) * j / up)
-            for i in range(across + 1)
-            for j in range(up + 1)
-        ]
-        reach = 0.3
+        yield _sent(page, _moved(move, _grid(x0, y0, x1 - x0, y1 - y0))), 0.3
     else:
-        for edge in edges_of(item):
-            n = max(1, math.ceil(edge.length / _STEP))
-            points.extend(edge.point(i / n) for i in range(n + 1))
         reach = item.layer.weight / 2 + _ALLOW
-    sent = [page.as_sent(move(p)) for p in points]
-    yield np.array(sent), reach
+        for edge in edges_of(item):
+            yield _sent(page, _moved(move, _edge_points(edge))), reach
+
+
+def _grid(x0: float, y0: float, width: float, height: float) -> Array:
+    x = np.linspace(x0, x0 + width, max(3, math.ceil(width / 0.3) + 1))
+    y = np.linspace(y0, y0 + height, max(3, math.ceil(height / 0.3) + 1))
+    u, v = np.meshgrid(x, y)
+    return np.column_stack((u.ravel(), v.ravel()))
+
+
+def _edge_points(edge: Edge) -> Array:
+    t = np.linspace(0.0, 1.0, max(2, math.ceil(edge.length / _STEP) + 1))
+    if isinstance(edge, Line):
+        (ax, ay), (bx, by) = edge.start, edge.end
+        return np.column_stack((ax + (bx - ax) * t, ay + (by - ay) * t))
+    a = edge.begin + edge.sweep * t
+    x, y = edge.center
+    return np.column_stack((x + edge.radius * np.cos(a), y + edge.radius * np.sin(a)))
+
+
+def _moved(move: Move, points: Array) -> Array:
+    x, y = points[:, 0], points[:, 1]
+    if move.flip:
+        y = -y
+    return np.column_stack(
+        (move.cos * x - move.sin * y + move.dx, move.sin * x + move.cos * y + move.dy)
+    )
+
+
+def _sent(page: Page, points: Array) -> Array:
+    """Return points in what is sent; those far off the page are dropped."""
+    x, y = points[:, 0], points[:, 1]
+    points = points[(x > -5) & (y > -5) & (x < page.width + 5) & (y < page.height + 5)]
+    middle = np.array((page.width / 2, page.height / 2))
+    result: Array = middle + (points - middle) * np.array(page.stretch)
+    return result

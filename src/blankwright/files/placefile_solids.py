@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -120,7 +121,7 @@ class SolidBuilder:
                         solid = way(place, name, table, pose)
                         used = list(self.numbers.stated.values())[before:]
                         steps = dict.fromkeys(use for stated in used for use in stated.uses)
-                        solids.append(_with_steps(solid, tuple(steps)))
+                        solids.append(replace(solid, steps=tuple(steps)))
                 except Missing:
                     continue
         return solids, self.openings
@@ -235,14 +236,3 @@ class SolidBuilder:
             raise Missing from None
         solid = Solid(name=name, material=table.material, shell=shell)
         return solid.moved(pose)
-
-
-def _with_steps(solid: Solid, steps: tuple[str, ...]) -> Solid:
-    return Solid(
-        name=solid.name,
-        material=solid.material,
-        pieces=solid.pieces,
-        shell=solid.shell,
-        error=solid.error,
-        steps=steps,
-    )

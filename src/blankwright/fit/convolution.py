@@ -13,6 +13,7 @@ polygons with holes are cut open first (`simple_pieces`). Cited from memory.
 
 from __future__ import annotations
 
+import contextlib
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -155,15 +156,11 @@ def free_regions(domain: Array, structure: Sequence[Tracing], part: Sequence[Tra
         mirrored = piece.turned(math.pi)
         for wall in structure:
             for chain in convolution(mirrored, wall):
-                if _adds(chain):
+                # A chain that runs there and back on one line has no inside; it is refused.
+                with contextlib.suppress(pyclipper.ClipperException):
                     clipper.AddPath(_whole(chain), pyclipper.PT_CLIP, True)
     tree = clipper.Execute2(pyclipper.CT_DIFFERENCE, pyclipper.PFT_NONZERO, pyclipper.PFT_NONZERO)
     return _regions(tree)
-
-
-def _adds(chain: Array) -> bool:
-    span = chain.max(axis=0) - chain.min(axis=0)
-    return bool(span.min() > 2 * GRID)
 
 
 def _whole(points: Array) -> list[list[int]]:

@@ -152,9 +152,7 @@ def way_in(
         sweep = Sweep(question)
         steps = tell(sweep, found.way.states, features, plane.words, going_in=True)
         out = tell(sweep, found.way.states, features, plane.words, going_in=False)
-    return WayIn(
-        section=plane, question=question, answer=found, steps=steps, out=out, near=near
-    )
+    return WayIn(section=plane, question=question, answer=found, steps=steps, out=out, near=near)
 
 
 def held(

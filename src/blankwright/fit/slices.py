@@ -8,12 +8,15 @@ is at m, its middle staying put. So, with S the structure and P the part at m:
   δ₁ + δ₂ = δ. (A point p of the shrunk part has a neighbour within δ₁ that turning carries to
   within δ₂ of p, and the ball of δ₂ about p lies in S.)
 
-Growing uses mitred corners, which hold more than the true ones, and shrinking leaves less than
-the true ones, so that rounding is on the safe side.
+Clearances that are to be kept round the corners of the structure off by chords within and without
+the true arc. Growing and shrinking by the slack has mitred corners: growing then holds more than
+it need and shrinking leaves less, and the excess goes with the slack, so that both kinds of slice
+close in on the truth.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -45,8 +48,10 @@ class Shapes:
         self._part = _tracings(question.part, self._middle)
         self._grown: dict[float, list[Tracing]] = {}
         self._shrunk: dict[float, tuple[list[Tracing], list[Tracing]]] = {}
+        self._most = shapely.union_all([_most(w) for w in question.far_walls])
+        self._least = [least for w in question.far_walls if not (least := _least(w)).is_empty]
         part = _depth(question.part)
-        wall = min((_depth(w.shape) for w in question.walls), default=part)
+        wall = min((_depth(shape) for shape in self._least), default=part)
         self.thickness = 2 * (part + wall)
         self._part_share = part / (part + wall)
 
@@ -55,8 +60,7 @@ class Shapes:
         q = self.question
         if half not in self._grown:
             grow = self.reach * half + q.part_error + ROUNDING
-            shapes = [_grown(w, grow) for w in q.far_walls]
-            self._grown[half] = _tracings(shapely.union_all(shapes), np.zeros(2))
+            self._grown[half] = _tracings(_mitred(self._most, grow), np.zeros(2))
         part = [piece.turned(turn) for piece in self._part]
         domain = self._domain(turn, half, -1.0)
         return free_regions(domain, self._grown[half], part) if len(domain) > 2 else []
@@ -68,8 +72,8 @@ class Shapes:
             slack = self.reach * half
             off_part = slack * self._part_share + q.part_error + ROUNDING
             off_wall = slack * (1 - self._part_share) + ROUNDING
-            shrunk = q.part.buffer(-off_part, join_style="mitre", mitre_limit=_MITRE_LIMIT)
-            shapes = [_shrunk(w, off_wall) for w in q.far_walls]
+            shrunk = _mitred(q.part, -off_part)
+            shapes = [_mitred(shape, -off_wall) for shape in self._least]
             self._shrunk[half] = (
                 _tracings(shrunk, self._middle),
                 _tracings(shapely.union_all(shapes), np.zeros(2)),
@@ -203,19 +207,29 @@ def _depth(shape: Any) -> float:
     )
 
 
-def _grown(wall: Wall, by: float) -> Any:
-    return _offset(wall.shape, wall.keep_off + wall.error + by, most=True)
+def _most(wall: Wall) -> Any:
+    """What the wall keeps the part off from, at most: shapely shape."""
+    return _round(wall.shape, wall.keep_off + wall.error, most=True)
 
 
-def _shrunk(wall: Wall, by: float) -> Any:
-    return _offset(wall.shape, wall.keep_off - wall.error - by, most=False)
+def _least(wall: Wall) -> Any:
+    """What the wall keeps the part off from, at least."""
+    return _round(wall.shape, wall.keep_off - wall.error, most=False)
 
 
-def _offset(shape: Any, by: float, *, most: bool) -> Any:
-    """Offset a shape, erring to the large (`most`) or to the small side at its corners."""
-    if (by > 0) == most:
-        return shape.buffer(by, join_style="mitre", mitre_limit=_MITRE_LIMIT)
-    return shape.buffer(by, join_style="round", quad_segs=_ROUND)
+def _round(shape: Any, by: float, *, most: bool) -> Any:
+    """Offset a shape with round corners, erring to the large (`most`) or to the small side.
+
+    The corners are chords of the true arc or of one that lies wholly outside it.
+    """
+    outside = (by > 0) == most
+    radius = by / math.cos(math.pi / (4 * _ROUND)) if outside else by
+    return shape.buffer(radius, join_style="round", quad_segs=_ROUND) if by else shape
+
+
+def _mitred(shape: Any, by: float) -> Any:
+    """Grow a shape, or shrink it, erring to the large or to the small side at its corners."""
+    return shape.buffer(by, join_style="mitre", mitre_limit=_MITRE_LIMIT)
 
 
 def _allowed(barrier: Barrier, q: PlanarQuestion, turn: float, half: float, sign: float) -> Any:

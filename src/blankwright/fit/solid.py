@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from blankwright.develop.formed import BendShape, Formed
+from blankwright.geom.edges import Arc
 from blankwright.geom.pose import Array, Pose
 from blankwright.geom.region import Region
 from blankwright.geom.triangles import triangulate
@@ -43,10 +44,12 @@ class Piece:
     Args:
         feature: name of the flat, bend, opening side or the like
         wedges: corners, the lower triangle first: shape (k, 6, 3) [mm]
+        error: how far their surface may stand off the true one [mm]
     """
 
     feature: str
     wedges: Array
+    error: float = ERROR
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,7 +61,7 @@ class Solid:
         material: what it is made of, in the words of the place
         pieces: its convex pieces
         shell: corners of triangles in space where there are no convex pieces, shape (k, 3, 3)
-        error: how far its surface may stand off the true one [mm]
+        shell_error: how far the triangles may stand off the true surface [mm]
         steps: named sizes of the place that it hangs on
     """
 
@@ -66,8 +69,14 @@ class Solid:
     material: str
     pieces: tuple[Piece, ...] = ()
     shell: Array = field(default_factory=lambda: np.zeros((0, 3, 3)))
-    error: float = ERROR
+    shell_error: float = ERROR
     steps: tuple[str, ...] = ()
+
+    @cached_property
+    def error(self) -> float:
+        """How far its surface may stand off the true one, either way [mm]."""
+        errors = [piece.error for piece in self.pieces]
+        return max((*errors, self.shell_error) if len(self.shell) else errors, default=0.0)
 
     @cached_property
     def triangles(self) -> tuple[Array, Numbers]:
@@ -100,11 +109,11 @@ class Solid:
             name=self.name,
             material=self.material,
             pieces=tuple(
-                Piece(p.feature, pose.points(p.wedges.reshape(-1, 3)).reshape(-1, 6, 3))
+                Piece(p.feature, pose.points(p.wedges.reshape(-1, 3)).reshape(-1, 6, 3), p.error)
                 for p in self.pieces
             ),
             shell=pose.points(self.shell.reshape(-1, 3)).reshape(-1, 3, 3),
-            error=self.error,
+            shell_error=self.shell_error,
             steps=self.steps,
         )
 
@@ -112,7 +121,11 @@ class Solid:
 def drawn_out(feature: str, region: Region, low: float, high: float, pose: Pose) -> Piece:
     """Return a region drawn out along z from low to high [mm], then placed."""
     corners, triangles = triangulate(*region.polygon(SAG))
-    return Piece(feature, _wedges(corners, triangles, low, high, pose))
+    return Piece(feature, _wedges(corners, triangles, low, high, pose), _edge_error(region))
+
+
+def _edge_error(region: Region) -> float:
+    return SAG if any(isinstance(edge, Arc) for edge in region.edges) else 0.0
 
 
 def solid_of_formed(
@@ -124,7 +137,7 @@ def solid_of_formed(
     for flat in formed.blank.flats:
         corners, triangles = triangulate(*flat.region.polygon(SAG))
         wedges = _wedges(corners, triangles, 0.0, thickness, formed.flats[flat.name].then(pose))
-        pieces.append(Piece(flat.name, wedges))
+        pieces.append(Piece(flat.name, wedges, _edge_error(flat.region)))
     for bend in formed.blank.bends:
         shape = formed.bends[bend.name]
         back = bend.place.inverse()

@@ -52,7 +52,14 @@ class Line:
 
     def distance(self, p: Point) -> float:
         """Return the distance [mm] from the edge to a point [mm]."""
-        return vec.distance(p, self.point(min(1.0, max(0.0, self.share(p)))))
+        (ax, ay), (bx, by) = self.start, self.end
+        dx, dy, px, py = bx - ax, by - ay, p[0] - ax, p[1] - ay
+        t = (px * dx + py * dy) / (dx * dx + dy * dy)
+        if t <= 0.0:
+            return math.hypot(px, py)
+        if t >= 1.0:
+            return math.hypot(p[0] - bx, p[1] - by)
+        return math.hypot(px - dx * t, py - dy * t)
 
     def part(self, t0: float, t1: float) -> Line:
         """Return the piece from t0 to t1 [-]."""

@@ -23,10 +23,17 @@ class Vertices:
 
     def __init__(self) -> None:
         self._cells: dict[tuple[int, int], list[tuple[Point, int]]] = {}
+        self._exact: dict[Point, int] = {}
         self._count = 0
 
     def number(self, p: Point) -> int:
         """Return the number of a point [mm], a new one when none is within `4·TOUCH`."""
+        known = self._exact.get(p)
+        if known is None:
+            known = self._exact[p] = self._nearby(p)
+        return known
+
+    def _nearby(self, p: Point) -> int:
         i, j = math.floor(p[0] / _NEAR), math.floor(p[1] / _NEAR)
         for ii in (i, i - 1, i + 1):
             for jj in (j, j - 1, j + 1):
@@ -82,9 +89,11 @@ def cut_edge(edge: Edge, points: list[Point], vertices: Vertices) -> list[Piece]
         marks.append((marks[0][0], marks[0][1] + 1.0))
     else:
         first, last = vertices.number(edge.start), vertices.number(edge.end)
-        inner = {vertices.number(p): min(1.0, max(0.0, edge.share(p))) for p in points}
-        inner.pop(first, None)
-        inner.pop(last, None)
+        inner = {
+            number: min(1.0, max(0.0, edge.share(p)))
+            for p in points
+            if (number := vertices.number(p)) not in (first, last)
+        }
         marks = [(first, 0.0), *sorted(inner.items(), key=_mark), (last, 1.0)]
     result = []
     for (n0, t0), (n1, t1) in itertools.pairwise(marks):

@@ -1,7 +1,7 @@
-"""Rivets: holes, lengths, heads, grips, strength, and how many to an inch of splice.
+"""Rivets: holes, lengths, heads, grips.
 
 A rivet's diameter is named as the trade does, in inches: ``3/32``, ``1/8``, ``5/32`` …
-For checks, never for an approval: the drawing and the designer decide.
+Strength and numbers are in `joints`.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from blankwright.base.errors import BadInput, NotPossible, Problem
 from blankwright.base.units import MM_PER_INCH
 from blankwright.handbook.drills import Drill, find_drill
 from blankwright.handbook.fact import Fact
-from blankwright.handbook.table import Row, Span, table
+from blankwright.handbook.table import Span, table
 
 HoleFor = Literal["solid", "solid, 1940s", "blind", "blind, IFI-114"]
 
@@ -105,7 +105,7 @@ def diameter_of(rivet: str) -> float:
     Raises:
         BadInput: when no rivet has that name (RIVET-001)
     """
-    return float(Fraction(_name(rivet)) * Fraction(str(MM_PER_INCH)))
+    return float(Fraction(rivet_name(rivet)) * Fraction(str(MM_PER_INCH)))
 
 
 def rivet_names() -> tuple[str, ...]:
@@ -124,7 +124,7 @@ def hole_for(rivet: str, fastener: HoleFor = "solid") -> RivetHole:
     Raises:
         BadInput: when the table has none such (RIVET-001)
     """
-    name = _name(rivet)
+    name = rivet_name(rivet)
     holes = table("rivet-holes")
     for row in holes.rows:
         if row.values["rivet"] == name and row.values["fastener"] == fastener:
@@ -137,7 +137,7 @@ def hole_for(rivet: str, fastener: HoleFor = "solid") -> RivetHole:
                 source=row.source,
                 status=row.status,
             )
-    raise _unknown(rivet, f"no hole is printed for a {fastener} rivet of this diameter")
+    raise unknown_rivet(rivet, f"no hole is printed for a {fastener} rivet of this diameter")
 
 
 def rivet_length(rivet: str, grip: float, rounding: Literal["up", "nearest"] = "up") -> RivetLength:
@@ -165,7 +165,7 @@ def rivet_length(rivet: str, grip: float, rounding: Literal["up", "nearest"] = "
             )
         )
     diameter = diameter_of(rivet)
-    factor, source = _rule("rivet length beyond the grip")
+    factor, source = layout_rule("rivet length beyond the grip")
     wanted = grip + factor * diameter
     steps = wanted / (MM_PER_INCH / 16)
     dash = math.ceil(steps - 1e-9) if rounding == "up" else math.floor(steps + 0.5)
@@ -173,7 +173,7 @@ def rivet_length(rivet: str, grip: float, rounding: Literal["up", "nearest"] = "
         wanted=wanted,
         length=dash * MM_PER_INCH / 16,
         dash=dash,
-        diameter_dash=int(Fraction(_name(rivet)) * 32),
+        diameter_dash=int(Fraction(rivet_name(rivet)) * 32),
         source=source,
     )
 
@@ -214,7 +214,7 @@ def head(rivet: str, style: Literal["100°", "universal"]) -> Head:
     Raises:
         BadInput: when no rivet has that name (RIVET-001)
     """
-    name = _name(rivet)
+    name = rivet_name(rivet)
     heads = table("rivet-heads")
     for row in heads.rows:
         if row.values["rivet"] == name and row.values["head"] == style:
@@ -223,65 +223,7 @@ def head(rivet: str, style: Literal["100°", "universal"]) -> Head:
                 height=heads.inner(row, "height"),
                 source=row.source,
             )
-    raise _unknown(rivet, f"no {style} head is printed for this diameter")
-
-
-def shear_strength(rivet: str) -> Fact:
-    """Return the single shear strength of a 2117-T3 (AD) rivet [N].
-
-    Args:
-        rivet: diameter, such as ``1/8``
-
-    Raises:
-        BadInput: when no rivet has that name (RIVET-001)
-    """
-    row = _shear_row(rivet)
-    return Fact(value=table("rivet-shear").inner(row, "load"), source=row.source, status=row.status)
-
-
-def nominal_hole(rivet: str) -> float:
-    """Return the hole diameter that rivet strengths are worked with [mm].
-
-    Args:
-        rivet: diameter, such as ``1/8``
-
-    Raises:
-        BadInput: when no rivet has that name (RIVET-001)
-    """
-    return table("rivet-shear").inner(_shear_row(rivet), "hole")
-
-
-def bearing_load(hole: float, thickness: float, bearing_strength: float) -> float:
-    """Return D·t·Fbr: what the sheet bears at one hole [N].
-
-    Args:
-        hole: diameter [mm]
-        thickness: [mm]
-        bearing_strength: [MPa]
-
-    Raises:
-        NotPossible: when t/D is under 0.18, where the handbook's bearing values end (RIVET-003)
-
-    Source: MIL-HDBK-5H par. 8.1.2.
-    """
-    least, source = _rule("thickness over diameter for bearing tables, least")
-    if thickness / hole < least - 1e-9:
-        raise NotPossible(
-            Problem(
-                code="RIVET-003",
-                where=f"hole of {hole:.2f} mm in sheet of {thickness:.2f} mm",
-                got=f"thickness over diameter is {thickness / hole:.3f}",
-                allowed=f"{least:g} or more ({source})",
-                fix="Take a smaller rivet; for so thin a sheet tests decide",
-            )
-        )
-    return hole * thickness * bearing_strength
-
-
-def bearing_over_tensile() -> Fact:
-    """Return bearing strength over tensile strength as the AC 43.13-1B tables count it [-]."""
-    value, source = _rule("bearing strength over tensile strength")
-    return Fact(value=value, source=source, status="READ")
+    raise unknown_rivet(rivet, f"no {style} head is printed for this diameter")
 
 
 def diameters_for(thickest: float) -> tuple[float, float, float, str]:
@@ -293,9 +235,9 @@ def diameters_for(thickest: float) -> tuple[float, float, float, str]:
     Returns:
         The three diameters and where the rules come from.
     """
-    least, source = _rule("rivet diameter over thickest sheet, least")
-    usual, usual_source = _rule("rivet diameter over thickest sheet, usual")
-    most, _ = _rule("rivet diameter over thickest sheet, most")
+    least, source = layout_rule("rivet diameter over thickest sheet, least")
+    usual, usual_source = layout_rule("rivet diameter over thickest sheet, usual")
+    most, _ = layout_rule("rivet diameter over thickest sheet, most")
     return least * thickest, usual * thickest, most * thickest, f"{source}; {usual_source}"
 
 
@@ -310,7 +252,7 @@ def blind_grip(rivet: str, grip: float) -> tuple[str, str]:
         BadInput: when no rivet has that name (RIVET-001)
         NotPossible: when no code covers the grip (RIVET-002)
     """
-    size = str(int(Fraction(_name(rivet)) * 32))
+    size = str(int(Fraction(rivet_name(rivet)) * 32))
     grips = table("blind-grip")
     # The print leaves 0.001 in between two codes: a grip in the gap takes the longer rivet.
     for row in grips.rows:
@@ -342,7 +284,7 @@ def thinnest_countersink(rivet: str) -> Fact:
     Raises:
         BadInput: when the table has none such (RIVET-001)
     """
-    name = _name(rivet)
+    name = rivet_name(rivet)
     limits = table("countersink")
     for row in limits.rows:
         if row.values["rivet"] == name:
@@ -354,71 +296,27 @@ def thinnest_countersink(rivet: str) -> Fact:
                 source=row.source,
                 status=row.status,
             )
-    raise _unknown(rivet, "no countersink limit is printed for this diameter")
+    raise unknown_rivet(rivet, "no countersink limit is printed for this diameter")
 
 
-def rivets_per_inch(number: Literal["4-9", "4-10"], thickness: float, rivet: str) -> Row:
-    """Return the row of AC 43.13-1B Table 4-9 or 4-10 for a sheet, or the next thicker one.
-
-    Args:
-        number: of the table
-        thickness: [mm]
-        rivet: diameter, such as ``1/8``, or ``AN-3 bolt``
+def rivet_name(rivet: str) -> str:
+    """Return the name that tables use, such as ``1/8``.
 
     Raises:
-        NotPossible: when the table gives none (RIVET-004)
+        BadInput: when no rivet has this diameter (RIVET-001)
     """
-    name = rivet if rivet == "AN-3 bolt" else _name(rivet)
-    counts = table(f"rivets-per-inch-{number}")
-    for row in counts.rows:
-        if row.values["rivet"] == name and counts.inner(row, "thickness") >= thickness - _SAME:
-            return row
-    raise NotPossible(
-        Problem(
-            code="RIVET-004",
-            where=f"AC 43.13-1B Table {number}",
-            got=f"no number is given for {rivet} in sheet of {thickness:.2f} mm",
-            fix="Take a larger rivet",
-        )
-    )
-
-
-def splice_count(
-    number: Literal["4-9", "4-10"],
-    thickness: float,
-    rivet: str,
-    width: float,
-    share: float = 1.0,
-) -> int:
-    """Return how many rivets each side of a splice needs.
-
-    Args:
-        number: of the AC 43.13-1B table, by the sheet's alloy
-        thickness: [mm]
-        rivet: diameter, such as ``1/8``
-        width: of the splice [mm]
-        share: part of the table's number: 0.75 for single lap joints of sheet [-]
-
-    Raises:
-        NotPossible: as `rivets_per_inch`
-    """
-    row = rivets_per_inch(number, thickness, rivet)
-    per_length = table(f"rivets-per-inch-{number}").inner(row, "number")
-    return math.ceil(per_length * share * width - 1e-9)
-
-
-def _name(rivet: str) -> str:
     text = rivet.strip().removesuffix("in").strip().rstrip('"″')
     try:
         name = str(Fraction(text))
     except (ValueError, ZeroDivisionError):
         name = ""
     if name not in rivet_names():
-        raise _unknown(rivet, "no rivet has this diameter")
+        raise unknown_rivet(rivet, "no rivet has this diameter")
     return name
 
 
-def _unknown(rivet: str, got: str) -> BadInput:
+def unknown_rivet(rivet: str, got: str) -> BadInput:
+    """Return the error for a rivet that a table doesn't have."""
     return BadInput(
         Problem(
             code="RIVET-001",
@@ -429,13 +327,8 @@ def _unknown(rivet: str, got: str) -> BadInput:
     )
 
 
-def _shear_row(rivet: str) -> Row:
-    name = _name(rivet)
-    (row,) = (row for row in table("rivet-shear").rows if row.values["rivet"] == name)
-    return row
-
-
-def _rule(name: str) -> tuple[float, str]:
+def layout_rule(name: str) -> tuple[float, str]:
+    """Return the factor of a rule of layout, and where it comes from."""
     rules = table("layout-rules")
     (row,) = (row for row in rules.rows if row.values["rule"] == name)
     return rules.inner(row, "factor"), row.source

@@ -66,7 +66,7 @@ def put_size(
         )
     day = entry.at.date().isoformat()
     note = f"{day}: {measurement.reason or entry.text or 'measured'}"
-    new = _with_size(text, path, measurement, note)
+    new = _with_size(text, path, measurement, note, size.origin is Origin.DRAWN)
     if new != text:
         History(at_book.project.root).write(
             part.file, new, f"{part.name}: {measurement.size} measured, {measurement.value}"
@@ -83,26 +83,29 @@ def put_size(
         return change.get(r.Measurement, number)
 
 
-def _with_size(text: str, path: Path, measurement: r.Measurement, note: str) -> str:
+def _with_size(text: str, path: Path, measurement: r.Measurement, note: str, drawn: bool) -> str:
     from blankwright.files.partfile import editing, read_part_text
 
     place = f"sizes.{measurement.size}"
-    keys = {"measured": measurement.value, "plus_minus": measurement.plus_minus, "note": note}
-    typed = ", ".join(f"{key} = {_toml(value)}" for key, value in keys.items() if value)
-    data = tomllib.loads(text)
+    new_keys = {"measured": measurement.value, "plus_minus": measurement.plus_minus, "note": note}
+    old = tomllib.loads(text)["sizes"][measurement.size]
+    # What the drawing says stays beside what was measured.
+    kept = old if isinstance(old, dict) else {"drawn": old} if drawn else {}
+    keys = {name: value for name, value in kept.items() if name not in new_keys}
+    keys |= {name: value for name, value in new_keys.items() if value}
     try:
+        typed = ", ".join(f"{name} = {_toml(value)}" for name, value in keys.items())
         return editing.set_value(text, place, f"{{ {typed} }}")
     except editing.NoPlace:
         # The size has a heading of its own; its keys are set one by one, its comments stay.
-        if not isinstance(data["sizes"][measurement.size], dict):
+        if not isinstance(old, dict):
             raise
     new = text
-    for key in ("drawn", "measured", "plus_minus", "note"):
-        has = key in data["sizes"][measurement.size]
-        if keys.get(key):
-            new = editing.set_value(new, f"{place}.{key}", _toml(keys[key]), checked=False)
-        elif has:
-            new = editing.remove_value(new, f"{place}.{key}")
+    for name in new_keys:
+        if name in keys:
+            new = editing.set_value(new, f"{place}.{name}", keys[name], checked=False)
+        elif name in old:
+            new = editing.remove_value(new, f"{place}.{name}")
     read_part_text(new, path.stem, file=str(path))
     return new
 

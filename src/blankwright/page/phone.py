@@ -8,6 +8,7 @@ titles of tasks that can be done now.
 
 from __future__ import annotations
 
+import contextlib
 import hmac
 import secrets
 import socket
@@ -15,11 +16,10 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from blankwright.base.errors import BlankwrightError, FileProblem, Problem
+from blankwright.base.errors import FileProblem, Problem
 
 if TYPE_CHECKING:
     from starlette.applications import Starlette
@@ -33,19 +33,6 @@ MOST_WRONG: Final = 5
 MOST_BODY: Final = 80_000_000
 MOST_PHOTOS: Final = 6
 HOURS_LET_IN: Final = 12.0
-_PARTS: Final = ("text", "minutes", "task", "done", "place", "helpers")
-_POLICY: Final = (
-    "default-src 'none'; style-src 'unsafe-inline'; form-action 'self'; frame-ancestors 'none';"
-    " base-uri 'none'"
-)
-_TIMES: Final = (
-    (0, "no time"),
-    (15, "15 min"),
-    (30, "30 min"),
-    (60, "1 h"),
-    (90, "1½ h"),
-    (120, "2 h"),
-)
 
 
 @dataclass(slots=True)
@@ -64,8 +51,6 @@ class Door:
     code: str = ""
     wrong: int = 0
     let_in: dict[str, datetime] = field(default_factory=dict)
-    sent: dict[str, int] = field(default_factory=dict)
-    """Forms already taken, so that a second tap on the same one writes nothing twice."""
     lock: threading.Lock = field(default_factory=threading.Lock)
 
     def new_code(self) -> None:
@@ -107,18 +92,20 @@ def create_phone_app(folder: Path, address: str, door: Door) -> Starlette:
     from starlette.responses import PlainTextResponse, RedirectResponse
     from starlette.routing import Route
 
-    desk = _Desk(folder, address, door)
+    from blankwright.page.phone_desk import PARTS, PhoneDesk, code_form, page
+
+    desk = PhoneDesk(folder, address)
 
     async def show(request: Request) -> Response:
         if not door.knows(request.cookies.get(COOKIE, "")):
-            return _page(_code_form(""))
-        return _page(await run_in_threadpool(desk.form))
+            return page(code_form(""))
+        return page(await run_in_threadpool(desk.form, door.now()))
 
     async def knock(request: Request) -> Response:
         form = await request.form(max_files=0, max_fields=3, max_part_size=100)
         pass_word = door.knock(str(form.get("code", "")))
         if pass_word is None:
-            return _page(_code_form("That is not the code on the computer."), 403)
+            return page(code_form("That is not the code on the computer."), 403)
         answer = RedirectResponse("/", 303)
         answer.set_cookie(
             COOKIE,
@@ -131,15 +118,15 @@ def create_phone_app(folder: Path, address: str, door: Door) -> Starlette:
 
     async def write(request: Request) -> Response:
         if not door.knows(request.cookies.get(COOKIE, "")):
-            return _page(_code_form("Give the code once more."), 403)
+            return page(code_form("Give the code once more."), 403)
         form = await request.form(max_files=MOST_PHOTOS, max_fields=20, max_part_size=100_000)
-        said = {name: str(form.get(name, ""))[:10_000] for name in (*_PARTS, "slip")}
+        said = {name: str(form.get(name, ""))[:10_000] for name in (*PARTS, "slip")}
         photos = []
         for upload in form.getlist("photo"):
             if not isinstance(upload, str) and upload.size:
                 photos.append((upload.filename or "photo.jpg", await upload.read()))
-        status, text = await run_in_threadpool(desk.write, said, photos)
-        return _page(text, status)
+        status, text = await run_in_threadpool(desk.write, said, photos, door.now())
+        return page(text, status)
 
     app = Starlette(
         routes=[
@@ -229,158 +216,11 @@ def serve_phone(folder: Path, address: str, *, port: int = PORT, listen: str = "
 def own_addresses() -> tuple[str, ...]:
     """Return the addresses that a phone in the same network may reach this machine at."""
     found = []
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
-        try:
-            # Nothing is sent: the system only says which of its addresses it would send from.
-            probe.connect(("192.0.2.1", 9))
-            found.append(str(probe.getsockname()[0]))
-        except OSError:
-            pass
-    try:
-        found += [
-            str(a[4][0]) for a in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET)
-        ]
-    except OSError:
-        pass
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe, contextlib.suppress(OSError):
+        # Nothing is sent: the system only says which of its addresses it would send from.
+        probe.connect(("192.0.2.1", 9))
+        found.append(str(probe.getsockname()[0]))
+    with contextlib.suppress(OSError):
+        named = socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET)
+        found += [str(address[4][0]) for address in named]
     return tuple(dict.fromkeys(a for a in found if not a.startswith("127."))) or ("127.0.0.1",)
-
-
-class _Desk:
-    """Reads and writes the book for the phone's page."""
-
-    def __init__(self, folder: Path, address: str, door: Door) -> None:
-        self.folder = folder
-        self.address = address
-        self.door = door
-
-    def form(self, said: dict[str, str] | None = None, trouble: str = "") -> str:
-        """The entry form, with what was typed before in it."""
-        from blankwright.jobs.book_open import book_at
-        from blankwright.jobs.book_tasks import what_next
-
-        said = said or {}
-        with book_at(self.folder, self.address) as book:
-            ready = [s.job for s in what_next(book, self.door.now()) if s.can_be_done]
-        chosen = said.get("task", str(ready[0].number) if ready and ready[0].begun else "")
-        tasks = "".join(
-            f'<option value="{job.number}"{" selected" if str(job.number) == chosen else ""}>'
-            f"{escape(job.title)}</option>"
-            for job in ready[:40]
-        )
-        minutes = said.get("minutes", "0")
-        times = "".join(
-            f'<label class="key"><input type="radio" name="minutes" value="{value}"'
-            f"{' checked' if str(value) == minutes else ''}> {text}</label>"
-            for value, text in _TIMES
-        )
-        slip = secrets.token_urlsafe(12)
-        return f"""
-{f'<p class="trouble" role="alert">{escape(trouble)}</p>' if trouble else ""}
-<form method="post" action="/entry" enctype="multipart/form-data">
-<input type="hidden" name="slip" value="{slip}">
-<label>What was done<textarea name="text" rows="3" autofocus
- placeholder="Tap the microphone on the keyboard and say it"
->{escape(said.get("text", ""))}</textarea></label>
-<label class="key">Photo <input type="file" name="photo" accept="image/jpeg,image/png"
- capture="environment" multiple></label>
-<fieldset><legend>Took</legend>{times}</fieldset>
-<label>Task<select name="task"><option value="">none</option>{tasks}</select></label>
-<label class="key"><input type="checkbox" name="done" value="yes"
-{" checked" if said.get("done") else ""}> The task is done</label>
-<details><summary>Where, who helped</summary>
-<label>Where<input name="place" value="{escape(said.get("place", ""))}"></label>
-<label>Who helped<input name="helpers" value="{escape(said.get("helpers", ""))}"></label></details>
-<button>Save</button></form>"""
-
-    def write(self, said: dict[str, str], photos: list[tuple[str, bytes]]) -> tuple[int, str]:
-        """Write an entry; a slip that came before is not written again."""
-        from blankwright.jobs.book_log import Picture, log
-        from blankwright.jobs.book_open import book_at
-        from blankwright.jobs.book_tasks import finish_task
-
-        with self.door.lock:
-            before = self.door.sent.get(said["slip"])
-            if before is not None:
-                return 200, _kept(before, "")
-            trouble = ""
-            try:
-                minutes = int(said["minutes"] or 0)
-                task = int(said["task"]) if said["task"] else None
-                now = self.door.now()
-                with book_at(self.folder, self.address) as book:
-                    entry = log(
-                        book,
-                        now,
-                        said["text"],
-                        minutes=minutes,
-                        place=said["place"],
-                        helpers=said["helpers"],
-                        task=task,
-                        pictures=[Picture(data=data, name=name) for name, data in photos],
-                    )
-                    self.door.sent[said["slip"]] = entry
-                    if said["done"] and task is not None:
-                        try:
-                            finish_task(book, now, task)
-                        except BlankwrightError as error:
-                            trouble = f"The task is not done yet: {error.problems[0].got}."
-            except BlankwrightError as error:
-                return 400, self.form(said, "; ".join(p.got for p in error.problems))
-            except ValueError:
-                return 400, self.form(said, "Time or task is not a number.")
-            return 200, _kept(entry, trouble)
-
-
-def _kept(entry: int, trouble: str) -> str:
-    more = f'<p class="trouble" role="alert">{escape(trouble)}</p>' if trouble else ""
-    return f'<p class="kept" role="status">Kept: entry {entry}.</p>{more}<a class="key" href="/">Another</a>'
-
-
-def _code_form(trouble: str) -> str:
-    return f"""
-{f'<p class="trouble" role="alert">{escape(trouble)}</p>' if trouble else ""}
-<form method="post" action="/code">
-<label>The code that the computer shows<input name="code" inputmode="numeric" autocomplete="off"
- autofocus maxlength="9"></label><button>Go in</button></form>"""
-
-
-_STYLE: Final = """
-:root{--card:#fbfaf6;--ink:#14181b;--rule:#7b858c;--pick:#c6d420;--stop:#a8001c;--paper:#fffef9}
-@media(prefers-color-scheme:dark){:root{--card:#1a1f23;--ink:#f3f1ea;--rule:#6d7880;--pick:#6d7612;
---stop:#ff7b80;--paper:#14181b}}
-*{box-sizing:border-box}
-body{margin:0;padding:12px;background:var(--card);color:var(--ink);font:20px/1.35 "Segoe UI",
-"Helvetica Neue","DejaVu Sans",Arial,sans-serif;max-width:560px}
-h1{font-size:24px;margin:0 0 10px;border-bottom:3px solid var(--ink)}
-label,fieldset,details{display:block;margin:0 0 12px}
-fieldset{border:0;padding:0;display:flex;flex-wrap:wrap;gap:6px}
-textarea,input:not([type]),select,input[name=code]{width:100%;font:inherit;padding:8px 10px;
-border:2px solid var(--rule);background:var(--paper);color:var(--ink);min-height:48px}
-.key,button{display:inline-flex;align-items:center;gap:8px;font:600 19px/1.15 inherit;
-min-height:52px;padding:6px 12px;border:2px solid var(--ink);border-radius:3px;color:inherit;
-text-decoration:none;margin:0 0 12px;background:var(--card)}
-fieldset .key{margin:0}
-input[type=radio],input[type=checkbox]{width:24px;height:24px;margin:0}
-button{width:100%;justify-content:center;background:var(--ink);color:var(--card);font-size:24px;
-min-height:64px}
-.trouble{border:3px double var(--stop);padding:8px;font-weight:600}
-.kept{font-size:28px;font-weight:700}
-:focus-visible{outline:4px solid var(--pick)}
-"""
-
-
-def _page(body: str, status: int = 200) -> Response:
-    from starlette.responses import HTMLResponse
-
-    return HTMLResponse(
-        '<!doctype html><html lang="en"><meta charset="utf-8">'
-        '<meta name="viewport" content="width=device-width,initial-scale=1">'
-        f"<title>Job book</title><style>{_STYLE}</style><h1>Job book</h1><main>{body}</main></html>",
-        status,
-        headers={
-            "content-security-policy": _POLICY,
-            "x-content-type-options": "nosniff",
-            "referrer-policy": "same-origin",
-            "cache-control": "no-store",
-        },
-    )

@@ -1,3 +1,3 @@
-from book_fixtures import address, book, empty_sqlite, kind, nowhere, server
+from book_fixtures import address, book, empty_sqlite, kind, nowhere, project, server, shop
 
-__all__ = ["address", "book", "empty_sqlite", "kind", "nowhere", "server"]
+__all__ = ["address", "book", "empty_sqlite", "kind", "nowhere", "project", "server", "shop"]

@@ -3,7 +3,7 @@ from itertools import pairwise
 import pytest
 
 from blankwright.base.errors import BadInput, NotPossible
-from blankwright.handbook import rivets
+from blankwright.handbook import joints, rivets
 from blankwright.handbook.table import table
 
 IN = 25.4
@@ -76,19 +76,19 @@ def test_blind_grips_that_are_not_printed(rivet: str, grip: float) -> None:
 
 def test_thicker_sheet_takes_no_fewer_rivets_by_look_up() -> None:
     for thickness in (0.030, 0.032, 0.033, 0.036, 0.050):
-        row = rivets.rivets_per_inch("4-10", thickness * IN, "1/8")
+        row = joints.rivets_per_inch("4-10", thickness * IN, "1/8")
         assert float(row.values["thickness"]) >= thickness - 1e-9  # type: ignore[arg-type]
 
 
 def test_no_number_is_said() -> None:
     with pytest.raises(NotPossible, match=r"RIVET-004.*larger rivet"):
-        rivets.rivets_per_inch("4-10", 0.081 * IN, "3/32")
+        joints.rivets_per_inch("4-10", 0.081 * IN, "3/32")
 
 
 def test_thin_sheet_has_no_bearing_value() -> None:
-    assert rivets.bearing_load(1.0, 0.18, 100.0) == pytest.approx(18.0)
+    assert joints.bearing_load(1.0, 0.18, 100.0) == pytest.approx(18.0)
     with pytest.raises(NotPossible, match="RIVET-003"):
-        rivets.bearing_load(1.0, 0.17, 100.0)
+        joints.bearing_load(1.0, 0.17, 100.0)
 
 
 def test_diameters_for_sheet() -> None:

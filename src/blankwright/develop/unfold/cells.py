@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, Level
-from blankwright.develop.unfold.curve2d import chained
+from blankwright.develop.unfold.curve2d import chained, turned
 from blankwright.develop.unfold.flatten import Flatten, flattened
 from blankwright.develop.unfold.graph import Node
 from blankwright.develop.unfold.model import (
@@ -22,7 +22,7 @@ from blankwright.develop.unfold.result import Countersink, Dimple, Mark
 from blankwright.develop.unfold.rims import Rim, RimKind, outer_edges
 from blankwright.develop.unfold.skins import Skins, oriented
 from blankwright.geom import vec
-from blankwright.geom.boolean import merged
+from blankwright.geom.boolean import difference, merged
 from blankwright.geom.edges import Arc, Edge, Line
 from blankwright.geom.loop import Loop, joined
 from blankwright.geom.region import Region
@@ -73,7 +73,10 @@ class CellOutlines:
         regions = tuple(region for part in parts for region in part)
         if len(node.faces[side]) > 1:
             regions = merged(regions)
-        self._compare(regions, behind, name)
+        if any(map(self._torn, (*node.faces[0], *node.faces[1]))):
+            self._torn_marks(node, flatten, regions)
+        else:
+            self._compare(regions, behind, name)
         return tuple(_cleaned(region) for region in regions)
 
     def _loop_rim(self, loop: list[SolidEdge], face: SolidFace) -> Rim | None:
@@ -104,9 +107,22 @@ class CellOutlines:
                         )
                     )
 
+    def _torn_marks(self, node: Node, flatten: Flatten, whole: tuple[Region, ...]) -> None:
+        """Note marks that run over the edge of a flat or bend: what one side lacks there."""
+        for side in (0, 1):
+            for face in node.faces[side]:
+                if not self._torn(face):
+                    continue
+                left = difference(whole, self._region(face, flatten, side, note=False))
+                rims = [self.rim_of.get(o.number) for _, o in self.model.neighbours(face)]
+                depth = max(r.depth for r in rims if r is not None and r.kind is RimKind.MARK)
+                self.marks += [
+                    Mark(loops=(region.outer,), depth=depth, on_face=side == self.face_side)
+                    for region in left
+                ]
+
     def _plain(self, loop: list[SolidEdge], flatten: Flatten) -> Loop | None:
-        pieces = [e for edge in loop for e in flattened(edge, flatten, self.fit)]
-        chain = chained(pieces, _JOIN)
+        chain = chained([flattened(edge, flatten, self.fit) for edge in loop], _JOIN)
         return None if chain is None else Loop(tuple(chain))
 
     def _region(
@@ -138,10 +154,9 @@ class CellOutlines:
                     self._note_break(edge, face, passed, group, flatten, side)
                 group = chained_open(group)
             groups.append(group)
-        pieces = [e for group in groups for e in group]
-        chain = chained(pieces, _JOIN)
+        chain = chained(groups, _JOIN)
         if chain is None and moved:
-            chain = self._bridged(pieces, face, flatten)
+            chain = self._bridged(groups, face, flatten)
         if chain is None:
             raise NotPossible(
                 Problem(
@@ -153,12 +168,13 @@ class CellOutlines:
             )
         return Loop(tuple(chain))
 
-    def _bridged(self, pieces: list[Edge], face: SolidFace, flatten: Flatten) -> list[Edge] | None:
+    def _bridged(self, groups: list[list[Edge]], face: SolidFace, flatten: Flatten) -> list[Edge] | None:
         """Close the gaps that chamfers and rounds leave at corners: by an edge of the solid that
         fits, or straight."""
-        chain = chained(pieces, math.inf)
+        chain = chained(groups, math.inf)
         if chain is None:
             return None
+        known = [e for group in groups for e in (*group, *turned(group))]
         rim_edges = [
             candidate
             for edge in face.edges
@@ -170,8 +186,7 @@ class CellOutlines:
         ]
         result: list[Edge] = []
         for edge in chain:
-            is_gap = isinstance(edge, Line) and edge not in pieces
-            if is_gap and edge.reversed() not in pieces and edge.length > _JOIN:
+            if edge not in known and edge.length > _JOIN:
                 result += self._fitting(edge, rim_edges, flatten) or [edge]
             else:
                 result.append(edge)

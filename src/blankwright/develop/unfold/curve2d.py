@@ -135,36 +135,49 @@ def _through_ends(points: Array, fit: float) -> Edge | None:
     return _arc(points, center, radius) if off <= fit else None
 
 
-def chained(pieces: list[Edge], bridge: float) -> list[Edge] | None:
-    """Turn and close a chain of edges given in order but each either way round.
+def chained(groups: list[list[Edge]], bridge: float) -> list[Edge] | None:
+    """Turn and close a chain of curves given in order but each either way round.
 
     Args:
-        pieces: edges in order
+        groups: for each curve the edges that it consists of, in order
         bridge: gaps up to this are closed by a line [mm]
 
     Returns:
         The edges, each beginning where the last ended, or nothing when a gap is wider.
     """
-    if len(pieces) == 1:
-        edge = pieces[0]
-        return pieces if vec.distance(edge.start, edge.end) < 1e-5 else None
-    first, second = pieces[0], pieces[1]
-    to_end = min(vec.distance(first.end, second.start), vec.distance(first.end, second.end))
-    to_start = min(vec.distance(first.start, second.start), vec.distance(first.start, second.end))
-    chain = [first if to_end <= to_start else first.reversed()]
-    for edge in (*pieces[1:], chain[0]):
+    groups = [group for group in groups if group]
+    if not groups:
+        return None
+    if len(groups) > 1:
+        first, second = groups[0], groups[1]
+        if _gap(first[0].start, second) < _gap(first[-1].end, second):
+            groups[0] = turned(first)
+    chain = list(groups[0])
+    for group in groups[1:]:
         last = chain[-1].end
-        turned = edge
-        if edge is not chain[0] and vec.distance(last, edge.end) < vec.distance(last, edge.start):
-            turned = edge.reversed()
-        gap = vec.distance(last, turned.start)
-        if gap > bridge:
+        if vec.distance(last, group[-1].end) < vec.distance(last, group[0].start):
+            group = turned(group)
+        if not _bridged(chain, group[0].start, bridge):
             return None
-        if gap > 2e-6:
-            chain.append(Line(last, turned.start))
-        if edge is not chain[0]:
-            chain.append(turned)
-    return chain
+        chain += group
+    return chain if _bridged(chain, chain[0].start, bridge) else None
+
+
+def turned(group: list[Edge]) -> list[Edge]:
+    """Return edges travelled the other way."""
+    return [edge.reversed() for edge in reversed(group)]
+
+
+def _gap(p: Point, group: list[Edge]) -> float:
+    return min(vec.distance(p, group[0].start), vec.distance(p, group[-1].end))
+
+
+def _bridged(chain: list[Edge], to: Point, bridge: float) -> bool:
+    last = chain[-1].end
+    gap = vec.distance(last, to)
+    if gap > 2e-6 and gap <= bridge:
+        chain.append(Line(last, to))
+    return gap <= bridge
 
 
 def _pair(p: Array) -> Point:

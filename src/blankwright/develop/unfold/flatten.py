@@ -122,9 +122,9 @@ def _flat_arc(edge: SolidEdge, flatten: FlatFrame, square: float) -> Arc:
     return Arc(_pair(center), edge.radius, begin, math.copysign(float(steps.sum()), square))
 
 
-def loops_of(face: SolidFace, flatten: Flatten, fit: float) -> list[list[Edge]]:
-    """Return the loops of a face on the blank, each edge either way round."""
-    return [[e for edge in loop for e in flattened(edge, flatten, fit)] for loop in face.loops]
+def loops_of(face: SolidFace, flatten: Flatten, fit: float) -> list[list[list[Edge]]]:
+    """Return the loops of a face on the blank, for each edge its lines and arcs, either way."""
+    return [[flattened(edge, flatten, fit) for edge in loop] for loop in face.loops]
 
 
 def _pair(p: Array) -> Point:

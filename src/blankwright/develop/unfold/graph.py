@@ -1,4 +1,4 @@
-"""Flats and bends of a sheet as a graph: skin faces put together with their mates and neighbours."""
+"""Flats and bends of a sheet as a graph: skin faces put together with mates and neighbours."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ def graph_of(model: SolidModel, skins: Skins) -> list[Node]:
     groups: dict[int, list[int]] = defaultdict(list)
     for number in sorted(skins.all):
         groups[classes.of(number)].append(number)
-    nodes = []
+    nodes: list[Node] = []
     owner: dict[int, Node] = {}
     for members in groups.values():
         faces = [model.faces[n] for n in members]

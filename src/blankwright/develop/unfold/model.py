@@ -69,7 +69,8 @@ class SolidEdge:
     @property
     def middle(self) -> Array:
         """A point inside it [mm]."""
-        return self.at(np.array([0.5]))[0]
+        result: Array = self.at(np.array([0.5]))[0]
+        return result
 
 
 @dataclass(eq=False)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field
 from enum import Enum
 
@@ -17,7 +16,14 @@ from blankwright.develop.unfold.model import (
     SurfaceKind,
     place_of,
 )
-from blankwright.develop.unfold.skins import SAME, Mates, Skins, is_skin, meet_smoothly
+from blankwright.develop.unfold.skins import (
+    SAME,
+    Mates,
+    Skins,
+    curved_problem,
+    is_skin,
+    meet_smoothly,
+)
 from blankwright.geom.pose import Array
 
 _LEANS = 0.05
@@ -166,14 +172,10 @@ def _why_not(model: SolidModel, skins: Skins, mates: Mates, rim: Rim, at: Array)
         if other.number in skins.all and meet_smoothly(edge, face, other)
     ]
     worst = max((face for face, _ in beside), key=lambda f: f.area, default=None)
-    curved = (SurfaceKind.SPHERE, SurfaceKind.TORUS, SurfaceKind.OTHER)
     largest = max(rim.faces, key=lambda f: f.area)
     suspect = worst if worst is not None and worst.area > largest.area / 10 else largest
-    if suspect.kind in curved:
-        return _problem(model, "STEP-012", suspect, f"a doubly curved face ({suspect.kind.value})")
-    if suspect.kind is SurfaceKind.CONE:
-        half = math.degrees(suspect.half_angle)
-        return _problem(model, "STEP-014", suspect, f"a cone of {half:.3f}° half angle")
+    if suspect.kind not in (SurfaceKind.PLANE, SurfaceKind.CYLINDER):
+        return curved_problem(model, suspect)
     welded = [f for f in rim.faces if is_skin(f, mates, skins.thickness) and f.area > 1.0]
     welded = [f for f in welded if _corner(model, skins, f) is not None] or welded
     if welded:
@@ -235,9 +237,8 @@ def outer_edges(
         far = far_edges(face, near)
         if not far:
             break
-        reached = [model.beyond(e, face).number for e in far]
-        if any(n in skins.all and n not in skins.mates[skin.number] for n in reached):
-            # The rim of a neighbour with no inside radius, which ends on this skin's tangent line.
+        reached = {model.beyond(e, face).number for e in far} & skins.all
+        if reached and not _whole_bevel(skin, face, far, reached <= set(skins.mates[skin.number])):
             break
         passed.append(face)
         edges = far
@@ -246,6 +247,18 @@ def outer_edges(
         near = far[0]
         face = model.beyond(near, face)
     return edges, passed
+
+
+def _whole_bevel(
+    skin: SolidFace, face: SolidFace, far: list[SolidEdge], to_mate: bool
+) -> bool:
+    """Say whether a face through the whole thickness is a bevel of a flat's edge, or a sink.
+
+    A cut bored straight through a bend leans too, but differently at every point of its edge;
+    and the rim of a neighbour without inside radius ends on this skin's tangent line.
+    """
+    plain = (SurfaceKind.PLANE, SurfaceKind.CONE)
+    return to_mate and len(far) == 1 and skin.kind is SurfaceKind.PLANE and face.kind in plain
 
 
 def far_edges(face: SolidFace, near: SolidEdge) -> list[SolidEdge]:

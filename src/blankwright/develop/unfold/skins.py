@@ -1,9 +1,9 @@
 """The two skins of a sheet: which faces are its face side, which its back, and how thick it is.
 
 A face of the sheet has a mate: the same plane or axis, one thickness behind it, looking the other
-way. From the largest pair the skins grow over smooth edges, a face on one side taking its mate along
-on the other. Rims, hole walls, chamfers and what else is left are not reached, because they join
-the skins at an edge, or have no mate.
+way. From the largest pair the skins grow over smooth edges, a face on one side taking its mate on
+the other along. Rims, hole walls, chamfers and what else is left are not reached, because they
+join the skins at an edge, or have no mate.
 """
 
 from __future__ import annotations
@@ -158,8 +158,8 @@ class Mates:
         if face.number not in self._regions:
             frame = own_frame(face)
             loops = []
-            for pieces in loops_of(face, frame, 0.05):
-                chain = chained(pieces, 1e-3)
+            for groups in loops_of(face, frame, 0.05):
+                chain = chained(groups, 1e-3)
                 if chain is not None:
                     loops.append(Loop(tuple(chain)))
             self._regions[face.number] = (frame, oriented(loops))
@@ -221,6 +221,9 @@ def _thickness(model: SolidModel, mates: Mates) -> float:
         if behind is not None:
             votes.append((behind[0], face.area))
     if not votes:
+        worst = largest[0]
+        if worst.kind not in (SurfaceKind.PLANE, SurfaceKind.CYLINDER):
+            raise NotPossible(curved_problem(model, worst))
         raise NotPossible(
             Problem(
                 code="STEP-010",
@@ -236,6 +239,21 @@ def _thickness(model: SolidModel, mates: Mates) -> float:
         if total > weight + 1e-9 or (abs(total - weight) <= 1e-9 and distance < best):
             best, weight = distance, total
     return best
+
+
+def curved_problem(model: SolidModel, face: SolidFace) -> Problem:
+    """Say that a cone or a doubly curved face stops the part from being unfolded."""
+    code, got = "STEP-012", f"a doubly curved face ({face.kind.value})"
+    if face.kind is SurfaceKind.CONE:
+        half = math.degrees(abs(face.half_angle))
+        code, got = "STEP-014", f"a cone of {half:.3f}° half angle"
+    return Problem(
+        code=code,
+        where=model.name,
+        got=f"{got} at {place_of(face.some_point)}",
+        allowed="plane flats and cylinder bends of one thickness",
+        fix="Such a solid can't be unfolded as a sheet part",
+    )
 
 
 def _grown(model: SolidModel, mates: Mates, thickness: float, seed: SolidFace) -> Skins:

@@ -90,6 +90,17 @@ def unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
     outlines = CellOutlines(model, skins, rims, side, wishes.fit)
     findings = [*laid.findings, *_suspicions(model, skins)]
     blank = _blank(laid, outlines, skins, wishes)
+    if 2 * skins.thickness > min(blank.size):
+        raise NotPossible(
+            Problem(
+                code="STEP-016",
+                where=model.name,
+                got=f"a block of {blank.size[0]:.2f} × {blank.size[1]:.2f} × "
+                f"{skins.thickness:.2f} mm",
+                allowed="a sheet part, at least twice as wide as it is thick",
+                fix="This solid is no sheet part; leave it out",
+            )
+        )
     return Unfolded(
         name=model.name,
         blank=blank,

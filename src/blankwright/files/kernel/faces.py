@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 from OCP.BRep import BRep_Tool
@@ -251,5 +252,5 @@ def _radial_normal(origin: Array, axis: Array, outward: int) -> Callable[[Array]
     return lambda p: _radial(origin, axis, p) * outward
 
 
-def _vector(v: object) -> Array:
-    return np.array((v.X(), v.Y(), v.Z()), dtype=float)  # type: ignore[attr-defined]
+def _vector(v: Any) -> Array:
+    return np.array((v.X(), v.Y(), v.Z()), dtype=np.float64)
