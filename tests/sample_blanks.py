@@ -6,9 +6,11 @@ import math
 
 from blankwright.develop.blank import Blank, BlankBend, BlankFlat, BlankHole
 from blankwright.geom.boolean import cut_out, merged
+from blankwright.geom.edges import Arc, Line
 from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
 from blankwright.geom.region import Region
+from blankwright.geom.vec import polar
 from blankwright.part.model import HoleKind
 
 K = 0.44
@@ -66,7 +68,7 @@ def chain(
     holes: tuple[BlankHole, ...] = (),
     names: tuple[str, ...] = ("base", "web", "flange", "lip", "return", "hook"),
 ) -> Blank:
-    """A strip of flats one over the other along y: flat lengths, then angle, radius, up of each bend."""
+    """Flats one over the other along y: their lengths, then angle, radius, up of each bend."""
     loops = tuple(h.loop for h in holes)
     flats = []
     made = []
@@ -176,7 +178,7 @@ def tray() -> Blank:
     ring = tuple(
         hole(
             f"ring[{i + 1}]",
-            Loop.circle((75 + 30 * math.cos(i * math.pi / 4), 50 + 30 * math.sin(i * math.pi / 4)), 2.0),
+            Loop.circle(polar((75.0, 50.0), 30.0, i * math.pi / 4), 2.0),
             "floor",
         )
         for i in range(8)
@@ -215,6 +217,54 @@ def tray() -> Blank:
     )  # fmt: skip
 
 
+def tab() -> Blank:
+    """A tab bent up out of a tight window, which its paper would not leave room for."""
+    t, r = 1.0, 3.0
+    window = Loop.rectangle(20.0, 20.0, 60.0, 60.5)
+    frame = Region.of(Loop.rectangle(0.0, 0.0, 80.0, 80.0), window)
+    place = Move.shift(20.5, 20.0)
+    bend = _bend("tab bend", "frame", "tab", place, 39.0, QUARTER, r, t, True)
+    leg = Region.of(Loop.rectangle(20.5, 20.0 + bend.allowance, 59.5, 60.0))
+    (outline,) = merged([frame, *bend.regions, leg])
+    return Blank(
+        thickness=t,
+        alloy="2024-T3",
+        outline=outline,
+        flats=(
+            BlankFlat(name="frame", region=frame, place=Move()),
+            BlankFlat(
+                name="tab",
+                region=leg,
+                place=Move.shift(20.5, 20.0 + bend.allowance),
+                bend="tab bend",
+            ),
+        ),
+        bends=(bend,),
+    )
+
+
+def plain() -> Blank:
+    """A flat plate with rounded corners and no bends."""
+    edges = (
+        Line((10.0, 0.0), (90.0, 0.0)),
+        Arc((90.0, 10.0), 10.0, -QUARTER, QUARTER),
+        Line((100.0, 10.0), (100.0, 60.0)),
+        Line((100.0, 60.0), (0.0, 60.0)),
+        Line((0.0, 60.0), (0.0, 10.0)),
+        Arc((10.0, 10.0), 10.0, math.pi, QUARTER),
+    )
+    hole_in = hole("pin", Loop.circle((50.0, 30.0), 6.35), "plate")
+    (region,) = cut_out((Region.of(Loop(edges)),), (hole_in.loop,))
+    return Blank(
+        thickness=1.6,
+        alloy="2024-T3",
+        outline=region,
+        flats=(BlankFlat(name="plate", region=region, place=Move()),),
+        bends=(),
+        holes=(hole_in,),
+    )
+
+
 ALL = {
     "angle": angle,
     "channel": channel,
@@ -222,4 +272,6 @@ ALL = {
     "long zed": long_zed,
     "clip": clip,
     "hem": hem,
+    "tab": tab,
+    "plain": plain,
 }

@@ -73,10 +73,9 @@ def command(
 
     def tell(gone: float, packing: Packing, what: str) -> None:
         if not as_json:
-            count = len(packing.sheets)
-            click.echo(
-                f"  {gone:5.1f} s  {count} sheets, {100 * packing.use:.0f} % used: {what}", err=True
-            )
+            titles = ", ".join(packed.title for packed in packing.sheets)
+            use = f"{100 * packing.use:.0f} % used"
+            click.echo(f"  {gone:5.1f} s  {titles}: {use}, {what}", err=True)
 
     with _stop_on_interrupt() as stopped:
         result = pack_project(project, ask, tell=tell, stopped=lambda: bool(stopped))

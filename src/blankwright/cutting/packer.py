@@ -22,6 +22,9 @@ from blankwright.cutting.packing import (
 from blankwright.cutting.press import pressed
 from blankwright.cutting.stock import StockSheet
 
+IDLE_ROUNDS = 4
+"""The search ends when so many rounds in a row find nothing better [-]."""
+
 Unit = tuple[PackPart, ...]
 """Parts that go on one sheet together: a pair, or one alone."""
 
@@ -104,12 +107,14 @@ class _Packer:
     def run(self) -> Packing:
         best = self.greedy(self.units)
         self.search.tell(best, "first filling")
+        idle = 0
         for round_number in range(self.search.rounds):
-            if self.search.stop():
+            if self.search.stop() or idle >= IDLE_ROUNDS:
                 break
+            idle += 1
             for candidate, what in self.tries(best, round_number):
                 if candidate.merit < best.merit:
-                    best = candidate
+                    best, idle = candidate, 0
                     self.search.tell(best, what)
                 if self.search.stop():
                     break

@@ -311,7 +311,7 @@ class _Planner:
                 code="CUT-002",
                 level=Level.ASK,
                 place=part.name,
-                got=f"{len(pieces)} inside corners keep metal, up to {show_mm(worst)} deep",
+                got=f"metal stays in inside corners ({len(pieces)}), up to {show_mm(worst)} deep",
                 limit=f"a corner radius of {show_mm(bit.radius)}, the cutter's own",
                 source="shop file",
                 fix="File them by hand after cutting, or choose a smaller cutter",

@@ -59,6 +59,8 @@ def pressed(
     x1, y1 = rectangle[2] - half, rectangle[3] - half
     room = (x1 - x0) * (y1 - y0)
     hosts = list(nested_in(packed.placements))
+    if len(hosts) == 1 and not waiting:
+        return None  # one part alone lies as far back as it goes
     extra = _extra(hosts, waiting, packed.sheet, settings, room)
     for more in [extra, []] if extra else [[]]:
         answer = _ask(hosts, more, packed.sheet, settings, strip, seed, (x1 - x0, y1 - y0))

@@ -197,12 +197,11 @@ class _Builder:
 
 
 def _group_title(kind: PointKind, points: Sequence[PointWork]) -> str:
-    count = len(points)
     if kind is PointKind.DRILL:
-        return f"Drill {count} holes"
+        return f"Drill holes, {len(points)} in all"
     if kind is PointKind.SPOT:
-        return f"Spot mark {count} holes to be drilled later"
-    return f"Spot mark {count} ends of bend lines"
+        return f"Spot mark holes to be drilled later, {len(points)} in all"
+    return f"Spot mark ends of bend lines, {len(points)} in all"
 
 
 def nearest_first(points: Sequence[Point], start: Point) -> list[Point]:

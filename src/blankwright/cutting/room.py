@@ -9,7 +9,7 @@ from blankwright.base.units import show_mm
 from blankwright.cutting.machine import Cutter, CutterKind
 from blankwright.cutting.work import PointKind, Work
 from blankwright.geom.apart import edges_apart
-from blankwright.geom.edges import Edge, Line
+from blankwright.geom.edges import Edge, Line, box_around
 from blankwright.geom.region import Region
 
 
@@ -44,6 +44,7 @@ def room_findings(work: Work) -> Iterator[Finding]:
                 source="so that the frame of waste holds together; common practice, no source",
                 fix="Lay the part further in, or choose a smaller cutter",
             )
+    yield from _travel_findings(work)
     yield from _depth_findings(work)
     yield from _loose_findings(work)
 
@@ -55,6 +56,26 @@ def _ways(work: Work) -> Iterator[tuple[str, Cutter, tuple[Edge, ...]]]:
         yield point.part, point.cutter, (Line(point.at, point.at),)
     for mark in work.marks:
         yield mark.part, mark.cutter, (mark.line,)
+
+
+def _travel_findings(work: Work) -> Iterator[Finding]:
+    boxes = [edge.box for _, _, edges in _ways(work) for edge in edges]
+    if not boxes:
+        return
+    x0, y0, x1, y1 = box_around(boxes)
+    for axis, low, high, (least, most) in zip(
+        "xy", (x0, y0), (x1, y1), work.machine.reach[:2], strict=True
+    ):
+        if low < least or high > most:
+            yield Finding(
+                code="CUT-016",
+                level=Level.STOP,
+                place=work.job.name,
+                got=f"the cutter has to go from {axis} {show_mm(low)} to {show_mm(high)}",
+                limit=f"{show_mm(least)} to {show_mm(most)}, the machine's travel",
+                source="shop file",
+                fix="Cut these parts by hand or by a service, or pack them on a smaller sheet",
+            )
 
 
 def _gap(edges: tuple[Edge, ...], region: Region, enough: float) -> float:
@@ -103,7 +124,7 @@ def _loose_findings(work: Work) -> Iterator[Finding]:
             code="CUT-014",
             level=Level.NOTE,
             place=work.job.name,
-            got=f"{loose} openings leave a loose piece of waste without tabs",
+            got=f"{_count(loose, 'opening leaves', 'openings leave')} a loose piece without tabs",
             source="common practice, no source",
             fix="Stick the sheet to the board with tape so that they can't fly or jam",
         )
@@ -113,7 +134,7 @@ def _loose_findings(work: Work) -> Iterator[Finding]:
             code="CUT-003",
             level=Level.NOTE,
             place=work.job.name,
-            got=f"{spots} holes are smaller than the cutter and are spot marked",
+            got=f"{_count(spots, 'hole is', 'holes are')} spot marked, too small for the cutter",
             source="shop file",
             fix="Drill them to size afterwards",
         )
@@ -125,8 +146,12 @@ def _loose_findings(work: Work) -> Iterator[Finding]:
             code="CUT-014",
             level=Level.ASK,
             place=work.job.name,
-            got=f"{free} parts are cut free without tabs",
+            got=f"{_count(free, 'part is', 'parts are')} cut free without tabs",
             limit="tabs, tape or screws that hold each part to the last",
             source="common practice, no source",
             fix="Hold every part down, or ask for tabs",
         )
+
+
+def _count(number: int, one: str, several: str) -> str:
+    return f"{number} {one if number == 1 else several}"

@@ -206,6 +206,9 @@ class _Sampled:
         ring = shapely.linearrings(profile.outline.points(SAG / 4))
         centers = points[missed] + normals[missed] * cutter.radius
         room = shapely.distance(shapely.points(centers), ring) >= cutter.radius - PROOF / 2
+        # Across a slit the centre would come to lie in the metal behind it.
+        behind = shapely.contains_xy(shapely.Polygon(ring), centers[:, 0], centers[:, 1])
+        room &= ~behind if profile.outside else behind
         for number in missed[room][:3].tolist():
             x, y = points[number]
             name = "outside" if profile.outside else f"opening {profile.loop}"

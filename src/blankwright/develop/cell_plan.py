@@ -87,10 +87,44 @@ class _Planner:
                 self.split_all(cell)
         for bend, y, others in meetings:
             self.match(bend, y, self.by_name[bend.label], others, vertices, edges)
+        for a, b in self.sisters():
+            self.match_sisters(a, b, vertices, edges)
         for cell in cells:
             if cell.sharp:
                 pair_sharp(cell, self.formed.blank.thickness, vertices, edges)
         return Plan(self.formed.blank.thickness, cells, vertices, edges)
+
+    def sisters(self) -> Iterable[tuple[BlankBend, BlankBend]]:
+        """Yield bends of one flat that lie in one line and are bent alike: one bend in the metal,
+        written as several because it carries several legs."""
+        bends = self.formed.blank.bends
+        for a, b in itertools.combinations(bends, 2):
+            if a.parent != b.parent or a.up != b.up:
+                continue
+            shift = b.place.then(a.place.inverse())
+            now = self.formed.bends[a.name].angle - self.formed.bends[b.name].angle
+            if (
+                shift.cos > 1 - 1e-12
+                and abs(shift.dy) < NEAR
+                and abs(a.allowance - b.allowance) < NEAR
+                and abs(now) < 1e-9
+            ):
+                yield a, b
+
+    def match_sisters(self, a: BlankBend, b: BlankBend, vertices: Classes, edges: Classes) -> None:
+        shift = b.place.then(a.place.inverse()).dx
+        theirs = [s for cell in self.by_name[b.label] for s in cell.sides if s.is_across]
+        for cell in self.by_name[a.label]:
+            for side in cell.sides:
+                if not side.is_across or side.mate is not None:
+                    continue
+                (x0, y0), (_, y1) = side.edge.start, side.edge.end
+                for other in theirs:
+                    (u0, v0), (_, v1) = other.edge.start, other.edge.end
+                    off = max(abs(u0 + shift - x0), abs(v0 - y1), abs(v1 - y0))
+                    if other.mate is None and off < NEAR:
+                        marry(side, other, vertices, edges)
+                        break
 
     def lines_of(
         self, meetings: list[tuple[BlankBend, float, list[Cell]]]
@@ -187,11 +221,16 @@ class _Planner:
                 mate = waiting.pop(key(x1, x0), None)
                 if mate is None or mate.mate is not None:
                     continue
-                side.mate, mate.mate = mate, side
-                for face in (0, 1):
-                    vertices.join(2 * side.start + face, 2 * mate.end + face)
-                    vertices.join(2 * side.end + face, 2 * mate.start + face)
-                    edges.join(2 * side.number + face, 2 * mate.number + face)
+                marry(side, mate, vertices, edges)
+
+
+def marry(side: Side, mate: Side, vertices: Classes, edges: Classes) -> None:
+    """Make two sides that run against one another one."""
+    side.mate, mate.mate = mate, side
+    for face in (0, 1):
+        vertices.join(2 * side.start + face, 2 * mate.end + face)
+        vertices.join(2 * side.end + face, 2 * mate.start + face)
+        edges.join(2 * side.number + face, 2 * mate.number + face)
 
 
 def pair_sharp(cell: Cell, thickness: float, vertices: Classes, edges: Classes) -> None:

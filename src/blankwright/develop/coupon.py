@@ -180,7 +180,7 @@ def check_coupon(coupon: Coupon) -> tuple[Finding, ...]:
     if not low <= learned.k <= high:
         found.append(
             Finding(
-                code="COUPON-020",
+                code="COUPON-030",
                 level=Level.ASK,
                 place=place,
                 got=f"k comes out as {learned.k:.3f}",
@@ -193,7 +193,7 @@ def check_coupon(coupon: Coupon) -> tuple[Finding, ...]:
     if len(coupon.strips) == 1:
         found.append(
             Finding(
-                code="COUPON-021",
+                code="COUPON-031",
                 level=Level.NOTE,
                 place=place,
                 got="one strip shows no scatter",
@@ -204,7 +204,7 @@ def check_coupon(coupon: Coupon) -> tuple[Finding, ...]:
     if len(coupon.strips) > 2 and learned.scatter > 3 * math.sqrt(max(readings, 0.0)) > 0:
         found.append(
             Finding(
-                code="COUPON-022",
+                code="COUPON-032",
                 level=Level.ASK,
                 place=place,
                 got=f"k scatters by {learned.scatter:.3f} from strip to strip, more than three"

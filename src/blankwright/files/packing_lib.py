@@ -13,10 +13,9 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from typing import Any
 
-from blankwright.base.errors import NotPossible, Problem
 from blankwright.cutting.packing import StripAnswer, StripItem
 from blankwright.geom.move import Move
 
@@ -29,20 +28,18 @@ class SpyrrowStrip:
         seconds: time for one strip [s], whole
         stop: asked five times a second; the best answer so far is returned when it says yes
         workers: threads [-]
+        complaints: what the library said when it broke off; filled as it goes
     """
 
     seconds: int = 5
     stop: Callable[[], bool] = lambda: False
     workers: int = 2
+    complaints: list[str] = field(default_factory=list)
 
     def __call__(
         self, items: tuple[StripItem, ...], height: float, gap: float, seed: int
     ) -> StripAnswer | None:
-        """Pack items in a strip; see `StripPacker`.
-
-        Raises:
-            NotPossible: when the library is not there or breaks
-        """
+        """Pack items in a strip; see `StripPacker`."""
         problem = {
             "items": [
                 {
@@ -107,21 +104,11 @@ class SpyrrowStrip:
                 if stream is not None:
                     stream.close()
         if best is None:
-            if self.stop():
-                return None
-            raise NotPossible(
-                Problem(
-                    code="PACK-010",
-                    where="the packing library",
-                    got="it ended without an answer: " + "".join(complaint).strip()[-300:],
-                    fix="Pack with --quick, which does without it, and send us this message",
-                )
-            )
+            if not self.stop():
+                # The library broke off. The packing goes on without its help, and says so.
+                self.complaints.append("".join(complaint).strip()[:300])
+            return None
         return _answer(best, turns)
-
-    def with_seconds(self, seconds: int) -> SpyrrowStrip:
-        """Return the same with another time for one strip [s]."""
-        return replace(self, seconds=seconds)
 
 
 def _pump(stream: Any, lines: queue.SimpleQueue[str | None]) -> None:

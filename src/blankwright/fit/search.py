@@ -171,7 +171,7 @@ def _reach_surely(
         if shapely.intersects(here.sure[i], outside):
             return done, node
         for there in here.neighbours():
-            for j in here.links(there, sure=True)[i].nonzero()[0].tolist():
+            for j in here.links(there, True, True)[i].nonzero()[0].tolist():
                 if (there, j) not in parent:
                     parent[there, j] = node
                     heapq.heappush(queue, (value + here.half + there.half, count, (there, j)))
@@ -190,10 +190,10 @@ class _Walk:
     """The cheapest walk in the maybe graph, where what is not sure costs.
 
     A place of the walk is a maybe-region and the sure region in it that the walk stands on, or
-    `UNSURE`. Stepping from a sure region to one that it overlaps costs the turn alone. Anything
-    else costs the more the finer the slice is already, so that a way across slices still coarse
-    is looked into before one that was parted often, such as the turn at which a gap just opens,
-    where some doubt is always left.
+    `UNSURE`. Stepping onto a sure region costs the turn alone. Stepping off them costs the more
+    the finer the slice is already, so that a way across slices still coarse is looked into before
+    one that was parted often, such as the turn at which a gap just opens, where some doubt is
+    always left.
     """
 
     def __init__(self, outside: Any, finest: float) -> None:
@@ -230,20 +230,19 @@ class _Walk:
 
     def _steps(self, place: _Place, value: float) -> None:
         here, i, a = place
-        doubt = self._doubt(here)
         if a == UNSURE:
             for b in _within(here, i):
-                self._offer((here, i, b), value + doubt, place)
+                self._offer((here, i, b), value, place)
         else:
-            self._offer((here, i, UNSURE), value + doubt, place)
+            self._offer((here, i, UNSURE), value + self._doubt(here), place)
         for there in here.neighbours():
-            if a == UNSURE:
-                for j in here.links(there, sure=False)[i].nonzero()[0].tolist():
-                    self._offer((there, j, UNSURE), value + self._doubt(there), place)
-            else:
-                for b in here.links(there, sure=True)[a].nonzero()[0].tolist():
-                    for j in _around(there, b):
-                        self._offer((there, j, b), value + here.half + there.half, place)
+            turn = here.half + there.half
+            row = i if a == UNSURE else a
+            for b in here.links(there, a != UNSURE, True)[row].nonzero()[0].tolist():
+                for j in _around(there, b):
+                    self._offer((there, j, b), value + turn, place)
+            for j in here.links(there, a != UNSURE, False)[row].nonzero()[0].tolist():
+                self._offer((there, j, UNSURE), value + self._doubt(there), place)
 
     def _offer(self, place: _Place, value: float, parent: _Place | None) -> None:
         if value < self._best.get(place, math.inf):

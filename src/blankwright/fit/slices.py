@@ -112,7 +112,7 @@ class Slice:
     half: float
     before: Slice | None = None
     after: Slice | None = None
-    _links: dict[tuple[int, bool], Any] = field(default_factory=dict)
+    _links: dict[tuple[int, bool, bool], Any] = field(default_factory=dict)
 
     @property
     def turn(self) -> float:
@@ -143,14 +143,20 @@ class Slice:
         """Which sure regions lie in which maybe-regions: booleans, shape (maybe, sure)."""
         return _overlaps(self.maybe, self.sure)
 
-    def links(self, other: Slice, sure: bool) -> Any:
-        """Return which regions overlap those of a neighbour: booleans, shape (here, there)."""
-        key = (id(other), sure)
+    def links(self, other: Slice, sure: bool, other_sure: bool) -> Any:
+        """Return which regions overlap those of a neighbour: booleans, shape (here, there).
+
+        Args:
+            other: the neighbour
+            sure: which kind of regions here
+            other_sure: which kind of regions there
+        """
+        key = (id(other), sure, other_sure)
         if key not in self._links:
-            table = _overlaps(self.regions(sure), other.regions(sure))
+            table = _overlaps(self.regions(sure), other.regions(other_sure))
             # The neighbour is kept with the table, so that its id stays its own.
             self._links[key] = (table, other)
-            other._links[(id(self), sure)] = (table.T, self)
+            other._links[(id(self), other_sure, sure)] = (table.T, self)
         return self._links[key][0]
 
     def neighbours(self) -> list[Slice]:

@@ -24,7 +24,7 @@ from blankwright.geom.triangles import triangulate
 
 Numbers = NDArray[np.int32]
 
-SAG: Final = 0.01
+SAG: Final = 0.005
 """How far a chord may stand off its arc in fitting [mm]."""
 
 ERROR: Final = 2 * SAG

@@ -54,7 +54,8 @@ class Line:
         """Return the distance [mm] from the edge to a point [mm]."""
         (ax, ay), (bx, by) = self.start, self.end
         dx, dy, px, py = bx - ax, by - ay, p[0] - ax, p[1] - ay
-        t = (px * dx + py * dy) / (dx * dx + dy * dy)
+        size = dx * dx + dy * dy
+        t = (px * dx + py * dy) / size if size else 0.0
         if t <= 0.0:
             return math.hypot(px, py)
         if t >= 1.0:

@@ -28,14 +28,14 @@ def springback_ratio(tool_radius: float, thickness: float, yields: float, modulu
         modulus: E, modulus of elasticity [MPa]
 
     Raises:
-        NotPossible: when the sheet springs back whole, x ≥ 0.5 (FORM-001), or a size can't be
+        NotPossible: when the sheet springs back whole, x ≥ 0.5 (SPRING-001), or a size can't be
 
     Source: Gardiner 1957.
     """
     if not (tool_radius >= 0 and thickness > 0 and yields > 0 and modulus > 0):
         raise NotPossible(
             Problem(
-                code="FORM-002",
+                code="SPRING-002",
                 where="springback",
                 got=f"tool radius {tool_radius:g} mm, thickness {thickness:g} mm, yield"
                 f" {yields:g} MPa, modulus {modulus:g} MPa",
@@ -46,7 +46,7 @@ def springback_ratio(tool_radius: float, thickness: float, yields: float, modulu
     if share >= 0.5:
         raise NotPossible(
             Problem(
-                code="FORM-001",
+                code="SPRING-001",
                 where=f"tool radius of {tool_radius:.1f} mm on sheet of {thickness:.2f} mm",
                 got=f"the sheet springs back whole: Ri·Y/(E·T) is {share:.2f}",
                 allowed="under 0.5",
@@ -141,12 +141,12 @@ def brake_force(
         Force per length [N/mm], and its source.
 
     Raises:
-        NotPossible: when a size can't be (FORM-003)
+        NotPossible: when a size can't be (FORCE-001)
     """
     if not (thickness > 0 and opening > 0 and (ultimate is None or ultimate > 0)):
         raise NotPossible(
             Problem(
-                code="FORM-003",
+                code="FORCE-001",
                 where="bending force",
                 got=f"thickness {thickness:g} mm over an opening of {opening:g} mm",
                 allowed="more than 0",

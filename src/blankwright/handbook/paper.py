@@ -51,14 +51,14 @@ def paper(name: str) -> Paper:
     """Return a size by name, capitals or not.
 
     Raises:
-        BadInput: when there is none of that name (PAPER-001)
+        BadInput: when there is none of that name (PAPER-010)
     """
     for size in papers():
         if size.name.casefold() == name.strip().casefold():
             return size
     raise BadInput(
         Problem(
-            code="PAPER-001",
+            code="PAPER-010",
             where=f"paper {name!r}",
             got="there is no paper of this name",
             allowed=", ".join(size.name for size in papers()),

@@ -35,12 +35,12 @@ def relief_diameter(
         Diameter [mm], and where it comes from.
 
     Raises:
-        NotPossible: when thickness or radius can't be (RELIEF-001)
+        NotPossible: when thickness or radius can't be (RELIEF-010)
     """
     if not (thickness > 0 and inside_radius >= 0):
         raise NotPossible(
             Problem(
-                code="RELIEF-001",
+                code="RELIEF-010",
                 where="relief hole",
                 got=f"sheet {thickness:g} mm thick with an inside radius of {inside_radius:g} mm",
                 allowed="a thickness over 0 mm and an inside radius from 0 mm",

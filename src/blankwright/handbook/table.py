@@ -221,7 +221,7 @@ def parse_table(name: str, text: str) -> Table:
     except (KeyError, ValueError, ArithmeticError) as error:
         raise OurBug(
             Problem(
-                code="TABLE-001",
+                code="HANDBOOK-001",
                 where=f"handbook table {name}",
                 got=f"the table can't be read ({error!r})",
                 fix="This is a fault of the program; please report it",
@@ -263,7 +263,7 @@ def table(name: str) -> Table:
     if name not in table_names():
         raise BadInput(
             Problem(
-                code="TABLE-002",
+                code="HANDBOOK-002",
                 where=f"table {name!r}",
                 got="there is no handbook table of that name",
                 allowed=", ".join(table_names()),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from blankwright.base.errors import NotPossible, Problem
-from blankwright.base.findings import Finding
+from blankwright.base.findings import Finding, Level
 from blankwright.base.units import show_mm
 from blankwright.cutting.offcuts import offcuts_of
 from blankwright.cutting.packer import Search, pack
@@ -119,15 +119,15 @@ def pack_project(
         def over(end: float = end) -> bool:
             return stopped() or time.monotonic() >= end
 
+        strip = SpyrrowStrip(seconds=_slice(ask, groups), stop=over)
         search = Search(
-            strip=None
-            if ask.seconds <= 0
-            else SpyrrowStrip(seconds=_slice(ask, groups), stop=over),
+            strip=None if ask.seconds <= 0 else strip,
             stop=over,
             tell=lambda packing, what: tell(time.monotonic() - begin, packing, what),
         )
         packing = pack(parts, stock, settings, search)
         findings.extend(check_packing(packing, parts, settings))
+        findings.extend(_complaints(strip))
         sheets.extend(packing.sheets)
         left.extend(packing.left)
     findings.extend(grain_notes(to_cut))
@@ -142,6 +142,19 @@ def pack_project(
         files=tuple(files),
         seed=settings.seed,
     )
+
+
+def _complaints(strip: SpyrrowStrip) -> list[Finding]:
+    return [
+        Finding(
+            code="PACK-010",
+            level=Level.NOTE,
+            place="packing library",
+            got=f"it broke off {len(strip.complaints)} times: {strip.complaints[0]}",
+            fix="The packing is sound without it; send us this message",
+        )
+        for _ in strip.complaints[:1]
+    ]
 
 
 def _slice(ask: PackAsk, groups: Sequence[object]) -> int:

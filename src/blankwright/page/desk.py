@@ -27,6 +27,7 @@ from blankwright.jobs.scene import pictorial, scene_of
 from blankwright.jobs.shapes import part_name, part_text, shape_by_key
 from blankwright.page.make import made_json, make_all, part_items, rack_word
 from blankwright.page.part_json import counts, part_json
+from blankwright.page.rows import typed_at
 from blankwright.page.shape_picture import shapes_json
 from blankwright.page.work import Cancelled, Work
 
@@ -63,7 +64,8 @@ class PartSheet:
         self.state: PartState | None = None
         self.problems: tuple[Problem, ...] = ()
         self.said = ""
-        self._placed: dict[str, tuple[str, str]] = {}
+        self._placed: dict[str, str] = {}
+        self.by = ""
         self._scene: tuple[PartState, Json] | None = None
         self._work: Work | None = None
         self._made: tuple[str, Json] | None = None
@@ -80,6 +82,7 @@ class PartSheet:
         part.update(
             file=self.file,
             draft=self.draft,
+            by=self.by,
             stale=bool(self.problems) and self.state is not None,
             undo="what is typed and not in the file yet"
             if self.draft
@@ -110,9 +113,15 @@ class PartSheet:
             self._scene = (self.state, scene_of(self.state.blank))
         return self._scene[1]
 
-    def tell(self, said: str = "") -> None:
-        """Send the state to every window that shows this part."""
+    def tell(self, said: str = "", by: str = "") -> None:
+        """Send the state to every window that shows this part.
+
+        Args:
+            said: what a window should say about it
+            by: the group of the change, so that a window knows its own
+        """
         self.said = said
+        self.by = by
         state = self.json()
         for listener in tuple(self.listeners):
             listener(state)
@@ -132,11 +141,11 @@ class PartSheet:
             Clash: when another window has changed that place since
         """
         self.look()
-        owner = self._placed.get(place)
-        if owner is not None and owner[0] != group and owner[1] != seen:
-            raise Clash(place, owner[1], typed)
+        now = typed_at(self.text, place)
+        if now is not None and now != seen and self._placed.get(place) != group:
+            raise Clash(place, now, typed)
         text = set_value(self.text, place, typed)
-        self._placed[place] = (group, typed)
+        self._placed[place] = group
         self.put(text, label or f"{place}: {typed}", group)
 
     def put_text(self, text: str, base: str, group: str) -> None:
@@ -164,7 +173,7 @@ class PartSheet:
         else:
             self.desk.history.write(self.file, text, label, group)
             self._drop_draft()
-        self.tell()
+        self.tell(by=group)
 
     def undo(self) -> None:
         """Take the last change back; what is not in the file yet goes first."""

@@ -75,6 +75,15 @@ def groups_of(text: str) -> list[Json] | None:
     return groups
 
 
+def typed_at(text: str, place: str) -> str | None:
+    """Return what is typed at a place, as its line shows it; nothing when there is no such line."""
+    for group in groups_of(text) or ():
+        for row in group["rows"]:
+            if row["place"] == place:
+                return str(row["typed"])
+    return None
+
+
 def _group(name: str, title: str, thing: str, rows: list[Json], place: str) -> Json:
     for row in rows:
         inner = row["place"].removeprefix(place).lstrip(".")

@@ -79,3 +79,11 @@ def test_the_index_finds_what_the_plain_search_finds():
         plain = min(edge.distance(p) for edge in edges)
         reach = rng.uniform(0.1, 30)
         assert index.distance(p, reach) == (plain if plain <= reach else math.inf)
+
+
+def test_a_line_of_no_length_is_the_point_it_is():
+    point = Line((3.0, 4.0), (3.0, 4.0))
+    assert point.distance((0.0, 0.0)) == 5.0
+    assert apart(point, Arc.circle((0.0, 0.0), 2.0)) == pytest.approx(3.0)
+    assert apart(Line((0.0, 0.0), (10.0, 0.0)), point) == pytest.approx(4.0)
+    assert apart(point, Line((3.0, 9.0), (3.0, 9.0))) == 5.0

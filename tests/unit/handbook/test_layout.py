@@ -40,7 +40,7 @@ def test_relief_holes(
 
 @pytest.mark.parametrize(("thickness", "radius"), [(0.0, 1.0), (1.0, -1.0), (math.nan, 1.0)])
 def test_relief_of_impossible_sizes(thickness: float, radius: float) -> None:
-    with pytest.raises(NotPossible, match="RELIEF-001"):
+    with pytest.raises(NotPossible, match="RELIEF-010"):
         relief_diameter(thickness, radius)
 
 
@@ -118,7 +118,7 @@ def test_paper() -> None:
     assert (paper("Letter").width, paper("letter").length) == (215.9, 279.4)
     assert pytest.approx(0.352778, abs=5e-7) == POINT
     assert all(size.width < size.length for size in papers())
-    with pytest.raises(BadInput, match="PAPER-001"):
+    with pytest.raises(BadInput, match="PAPER-010"):
         paper("foolscap")
 
 

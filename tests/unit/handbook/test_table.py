@@ -59,7 +59,7 @@ def test_values_keep_their_printed_digits() -> None:
     ],
 )
 def test_a_faulty_table_is_our_bug(row: str) -> None:
-    with pytest.raises(OurBug, match="TABLE-001 handbook table t"):
+    with pytest.raises(OurBug, match="HANDBOOK-001 handbook table t"):
         parse_table("t", HEAD + f"rows = [{row}]")
 
 
@@ -85,7 +85,7 @@ def test_text_stays_text() -> None:
 
 
 def test_unknown_table_names_those_there_are() -> None:
-    with pytest.raises(BadInput, match=r"TABLE-002 .*drills-letter"):
+    with pytest.raises(BadInput, match=r"HANDBOOK-002 .*drills-letter"):
         table("drills-roman")
 
 

@@ -82,5 +82,5 @@ def test_left_and_right_edges_change_places() -> None:
     assert other.hand == "right"
     stiffener, twin = part.bend("stiffener"), other.bend("stiffener")
     edge = part.root.outline.edges[part.root.edges.index("front")]
-    assert stiffener.start == pytest.approx(3.175)
-    assert twin.end == pytest.approx(edge.length - 3.175)
+    assert stiffener.start == pytest.approx(19.05)
+    assert twin.end == pytest.approx(edge.length - 19.05)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import defaultdict
 from dataclasses import dataclass, field
@@ -24,12 +25,15 @@ class Node:
         kind: plane or cylinder
         faces: its faces on each side; a bend without inside radius has none inside
         joints: edges at which it runs into other nodes, with the number of the node
+        window: the stretch along the axis, as p · axis [mm], that this node is of a bend which
+            carries several flats
     """
 
     number: int
     kind: SurfaceKind
     faces: tuple[list[SolidFace], list[SolidFace]]
     joints: list[tuple[SolidEdge, int]] = field(default_factory=list)
+    window: tuple[float, float] = (-math.inf, math.inf)
 
     @property
     def is_flat(self) -> bool:
@@ -85,7 +89,52 @@ def graph_of(model: SolidModel, skins: Skins) -> list[Node]:
         nodes.append(node)
         owner.update(dict.fromkeys(members, node))
     _join(model, skins, owner)
+    for node in list(nodes):
+        if not node.is_flat:
+            _part(model, nodes, node, skins.thickness)
     return nodes
+
+
+def _part(model: SolidModel, nodes: list[Node], node: Node, thickness: float) -> None:
+    """Part a bend that carries several flats at one end between them: each gets its own strip."""
+    arch = arch_of(node, thickness, model.name)
+    ends: tuple[dict[int, list[float]], ...] = ({}, {})
+    for edge, number in node.joints:
+        end = ends[0 if float(arch.angle(edge.points).mean()) < arch.span / 2 else 1]
+        end.setdefault(number, []).extend(float(s) for s in edge.points @ arch.axis)
+    cuts: set[float] = set()
+    for end in ends:
+        spans = sorted((min(s), max(s)) for s in end.values())
+        for (_, high), (low, _) in itertools.pairwise(spans):
+            if low < high - SAME:
+                raise NotPossible(
+                    Problem(
+                        code="STEP-021",
+                        where=model.name,
+                        got=f"two flats leave the bend at {place_of(node.any_face.some_point)} at"
+                        " one place",
+                        fix="Look at the solid there",
+                    )
+                )
+            cuts.add(round((low + high) / 2, 6))
+    if not cuts:
+        return
+    stops = [-math.inf, *sorted(cuts), math.inf]
+    joints = node.joints
+    for other in nodes:
+        other.joints = [joint for joint in other.joints if joint[1] != node.number]
+    for i, window in enumerate(itertools.pairwise(stops)):
+        part = node
+        if i:
+            part = Node(len(nodes), node.kind, node.faces)
+            nodes.append(part)
+        part.window = window
+        part.joints = []
+        for edge, number in joints:
+            s = edge.points @ arch.axis
+            if float(s.max()) > window[0] + SAME and float(s.min()) < window[1] - SAME:
+                part.joints.append((edge, number))
+                nodes[number].joints.append((edge, part.number))
 
 
 def _join(model: SolidModel, skins: Skins, owner: dict[int, Node]) -> None:

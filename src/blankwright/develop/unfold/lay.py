@@ -13,7 +13,7 @@ from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.develop.unfold.flatten import BendFrame, FlatFrame
 from blankwright.develop.unfold.graph import Arch, Node, arch_of
-from blankwright.develop.unfold.model import SolidEdge, place_of
+from blankwright.develop.unfold.model import CurveKind, SolidEdge, place_of
 from blankwright.develop.unfold.skins import SAME, in_plane
 from blankwright.geom.pose import Array
 
@@ -230,12 +230,17 @@ class _Layer:
         across = np.cross(arch.axis, start) * (1.0 if forward else -1.0)
         along = np.cross(across, normal)
         reach = (node.points - arch.center) @ along
-        center = arch.center + along * float(reach.min())
+        low, high = float(reach.min()), float(reach.max())
+        ends = [
+            float(along @ arch.axis) * (s - float(arch.center @ arch.axis)) for s in node.window
+        ]
+        low, high = max(low, min(ends)), min(high, max(ends))
+        center = arch.center + along * low
         allowance, k = self.rule(arch.inside, self.t, arch.span)
         (at,) = parent(center[None, :])
         x, y = parent.vector(along), parent.vector(across)
         frame = BendFrame(center, along, start, across, arch.span, allowance, at, x, y)
-        return frame, float(np.ptp(reach)), k
+        return frame, high - low, k
 
     def leg_frame(self, bend: LaidBend) -> FlatFrame:
         """Return where the plane at the far tangent line lies on the blank."""
@@ -289,7 +294,11 @@ def widen(bend: LaidBend, piece: LaidBend) -> None:
 
 
 def root_frame(root: Node, face_side: int, thickness: float) -> FlatFrame:
-    """Return the frame of the root flat: the solid's own x and y where it lies flat in them."""
+    """Return the frame of the root flat.
+
+    Where the flat lies square in the solid's own frame, the blank keeps the solid's directions;
+    else its x axis runs along the longest straight edge.
+    """
     front = root.faces[face_side]
     if front:
         normal, origin = front[0].axis, front[0].origin
@@ -297,6 +306,15 @@ def root_frame(root: Node, face_side: int, thickness: float) -> FlatFrame:
         back = root.faces[1 - face_side][0]
         normal, origin = -back.axis, back.origin - back.axis * thickness
     x = in_plane(normal)
+    if float(np.abs(normal).max()) < 1 - 1e-9:
+        edges = [e for f in (front or root.faces[1 - face_side]) for e in f.edges]
+        straight = [e for e in edges if e.kind is CurveKind.LINE]
+        if straight:
+            longest = max(straight, key=lambda e: round(math.dist(e.points[0], e.points[-1]), 4))
+            d = longest.points[-1] - longest.points[0]
+            d = d - (d @ normal) * normal
+            d = d / np.linalg.norm(d)
+            x = d if float(d @ x) >= 0 else -d
     y = np.cross(normal, x)
     # Seen from the face side, the solid's origin is the blank's.
     return FlatFrame(origin, x, y, np.array((origin @ x, origin @ y)))

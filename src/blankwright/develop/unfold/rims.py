@@ -115,6 +115,10 @@ def _sorted_out(model: SolidModel, skins: Skins, mates: Mates, rim: Rim) -> Prob
             rim.kind = RimKind.DIMPLE
             return None
         return _why_not(model, skins, mates, rim, rim.points[int(np.argmin(within))])
+    for face in rim.faces:
+        skin_like = _runs_on(model, skins, face)
+        if skin_like is not None:
+            return skin_like
     if not (rim.touches[0] and rim.touches[1]):
         rim.kind = RimKind.MARK
         rim.depth = max(float(depth_of(rim.points, face).max()) for face in touched)
@@ -122,6 +126,27 @@ def _sorted_out(model: SolidModel, skins: Skins, mates: Mates, rim: Rim) -> Prob
     if rim.kind is RimKind.THROUGH:
         return _thin(model, skins, mates, rim)
     return None
+
+
+def _runs_on(model: SolidModel, skins: Skins, face: SolidFace) -> Problem | None:
+    """Find a face that two faces of one skin run into smoothly: skin that is no flat or bend."""
+    smooth: tuple[set[int], set[int]] = (set(), set())
+    for edge, other in model.neighbours(face):
+        for side in (0, 1):
+            if other.number in skins.sides[side] and meet_smoothly(edge, face, other):
+                smooth[side].add(other.number)
+    if max(len(smooth[0]), len(smooth[1])) < 2:
+        return None
+    if face.kind is SurfaceKind.CYLINDER:
+        got = (
+            f"the bend's face of radius {face.radius:.3f} mm has none behind it at {skins.thickness:.3f}"
+            " mm, so the sheet is not of one thickness in the bend"
+        )
+        return _problem(model, "STEP-017", face, got)
+    if face.kind is SurfaceKind.PLANE:
+        got = f"the flat has none behind it at {skins.thickness:.3f} mm"
+        return _problem(model, "STEP-017", face, got)
+    return curved_problem(model, face)
 
 
 def _thin(model: SolidModel, skins: Skins, mates: Mates, rim: Rim) -> Problem | None:
@@ -160,7 +185,9 @@ def _is_dimple(model: SolidModel, skins: Skins, rim: Rim) -> bool:
             apart = face.origin - origin
             if float(np.linalg.norm(apart - (apart @ axis) * axis)) > 1e-3:
                 return False
-    return len({round(cone.half_angle, 6) for cone in cones}) == 1
+    # The skins' own cones are parallel; the hole's edge may be a cone too, square to them.
+    largest = sorted(cones, key=lambda cone: -cone.area)[:2]
+    return abs(abs(largest[0].half_angle) - abs(largest[1].half_angle)) < 1e-6
 
 
 def _why_not(model: SolidModel, skins: Skins, mates: Mates, rim: Rim, at: Array) -> Problem:

@@ -21,7 +21,7 @@ from blankwright.develop.unfold.model import SolidModel
 from blankwright.develop.unfold.result import Unfolded
 from blankwright.develop.unfold.rims import rims_of
 from blankwright.develop.unfold.skins import Mates, Skins, find_skins
-from blankwright.geom.boolean import merged
+from blankwright.geom.boolean import merged, overlap
 from blankwright.geom.edges import Arc, Line
 from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
@@ -219,7 +219,13 @@ def _flat_region(flat: LaidFlat, outlines: CellOutlines) -> Region:
 
 def _bend(bend: LaidBend, outlines: CellOutlines, thickness: float) -> BlankBend:
     f = bend.frame
-    regions = [region for node in bend.nodes for region in outlines.regions(node, f, bend.name)]
+    regions: list[Region] = []
+    for node in bend.nodes:
+        found = outlines.regions(node, f, bend.name)
+        if math.isfinite(node.window[0]) or math.isfinite(node.window[1]):
+            strip = Loop.rectangle(0.0, -1.0, bend.width, f.allowance + 1.0)
+            found = overlap(found, (Region.of(strip).moved(_place(f.at, f.x)),))
+        regions += found
     return BlankBend(
         name=bend.name,
         parent=bend.parent.name,

@@ -2,42 +2,39 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Any
 
-from blankwright.base.units import show_mm
 from blankwright.files.partfile.bends import BendBuilder, Flats, root_flat
-from blankwright.files.partfile.checking import Model, checked, said
+from blankwright.files.partfile.checking import Model, said
 from blankwright.files.partfile.corners import corners_of
 from blankwright.files.partfile.holes import holes_of
 from blankwright.files.partfile.numbers import Numbers
 from blankwright.files.partfile.positions import positions
 from blankwright.files.partfile.problems import Problems
 from blankwright.files.partfile.schema import (
-    TABLES,
     BendDefaults,
     BendTable,
     CornerDefaults,
     CornerTable,
     FlatTable,
-    Head,
     HoleTable,
-    SheetTable,
+)
+from blankwright.files.partfile.sections import (
+    allowance_of,
+    head_of,
+    many_tables,
+    one_table,
+    overrides_of,
+    sheet_of,
 )
 from blankwright.files.partfile.size_tables import read_sizes
 from blankwright.files.partfile.syntax import read_tables, read_text
 from blankwright.part.mirror import mirrored
-from blankwright.part.model import AllowanceRule, Corner, Part, Sheet
-from blankwright.part.sizes import nearest
-
-_NAME: Final = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_-]*")
-_OVERRIDE: Final = re.compile(r"[A-Z]{2,12}-\d{3}(?: \S.*)?")
-_THICKEST: Final = 25.0
-"""Sheet thicker than this is no sheet [mm]."""
+from blankwright.part.model import Corner, Part
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,11 +161,11 @@ class _Reader:
         self.both_hands = tables.get("other_hand") is True
 
     def part(self, overrides: dict[str, str], variant: str) -> Part | None:
-        head = self._head()
+        head = head_of(self.tables, self.problems)
         find_drill = _find_drill()
         worked = read_sizes(self.tables, self.problems, find_drill, overrides, variant)
         numbers = Numbers(self.problems, worked.sizes, worked.broken, find_drill)
-        sheet = self._sheet(numbers)
+        sheet = sheet_of(self.tables, numbers)
         defaults = self._one("bend_defaults", BendDefaults) or BendDefaults()
         flats = self._root(numbers, defaults)
         bend_tables, bad_bends = self._many("bends", BendTable)
@@ -185,8 +182,8 @@ class _Reader:
         hole_tables, _ = self._many("holes", HoleTable)
         broken = flats.broken | ({flats.root} if root is None else set())
         holes = holes_of(numbers, hole_tables, set(flats.drawn), broken)
-        allowance, k = self._allowance(numbers, defaults, bends, bend_tables)
-        reasons = self._overrides()
+        allowance, k = allowance_of(numbers, defaults, bends, bend_tables)
+        reasons = overrides_of(self.tables, self.problems)
         if head is None or sheet is None or root is None or self.problems.found:
             return None
         return Part(
@@ -208,61 +205,11 @@ class _Reader:
             notes=tuple(head.notes),
         )
 
-    def _head(self) -> Head | None:
-        top = {key: value for key, value in self.tables.items() if key not in TABLES}
-        known = {*(field.alias or key for key, field in Head.model_fields.items()), *TABLES}
-        for key in [key for key in top if key not in known]:
-            what = "table" if isinstance(top[key], dict) else "key"
-            hint = nearest(key, known)
-            self.problems.add(
-                "PART-002",
-                key,
-                f"there is no {what} `{key}` in a part file",
-                ", ".join(sorted(known)),
-                hint or "Remove it, or put # before it to make it a comment",
-            )
-            del top[key]
-            if "`title`" in hint:
-                top.setdefault("title", "")
-        head = checked(Head, top, "", self.problems, 'Write title = "…" as the drawing has it')
-        if head is not None and head.other_hand and head.hand is None:
-            self.problems.add(
-                "PART-006",
-                "other_hand",
-                "the other hand is wanted, but not which hand is drawn",
-                'hand = "left" or hand = "right" beside it',
-            )
-        return head
+    def _one(self, key: str, model: type[Model]) -> Model | None:
+        return one_table(self.tables, key, model, self.problems)
 
-    def _sheet(self, numbers: Numbers) -> Sheet | None:
-        if "sheet" not in self.tables:
-            self.problems.add(
-                "PART-003",
-                "sheet",
-                "the table [sheet] is missing",
-                "alloy, thickness, grain",
-                'Add [sheet] with alloy = "6061-T6" and thickness = "0.040 in", say',
-                line=0,
-            )
-            return None
-        table = self._one("sheet", SheetTable)
-        if table is None:
-            return None
-        thickness = numbers.length("sheet.thickness", table.thickness, over=0.0)
-        grain = numbers.angle("sheet.grain", table.grain)
-        if thickness is not None and thickness > _THICKEST:
-            self.problems.add(
-                "PART-015",
-                "sheet.thickness",
-                f"the sheet is {show_mm(thickness)} thick",
-                f"at most {show_mm(_THICKEST, 0)}",
-            )
-            return None
-        if not table.alloy:
-            self.problems.add("PART-004", "sheet.alloy", "the alloy is empty", "such as 6061-T6")
-        if thickness is None or (table.grain is not None and grain is None):
-            return None
-        return Sheet(alloy=table.alloy, thickness=thickness, grain=grain)
+    def _many(self, key: str, model: type[Model]) -> tuple[dict[str, Model], set[str]]:
+        return many_tables(self.tables, key, model, self.problems)
 
     def _root(self, numbers: Numbers, defaults: BendDefaults) -> Flats:
         if "flats" not in self.tables:
@@ -304,98 +251,6 @@ class _Reader:
         if flats.root not in flats.drawn:
             flats.broken.add(flats.root)
         return flats
-
-    def _one(self, key: str, model: type[Model]) -> Model | None:
-        if key not in self.tables:
-            return None
-        return checked(model, self.tables[key], key, self.problems)
-
-    def _many(self, key: str, model: type[Model]) -> tuple[dict[str, Model], set[str]]:
-        """Return the tables under a heading by name, and the names of those that are wrong."""
-        data = self.tables.get(key, {})
-        if not isinstance(data, dict):
-            self.problems.add("PART-004", key, f"{said(data)} stands here", f"tables: [{key}.NAME]")
-            return {}, set()
-        good: dict[str, Model] = {}
-        bad: set[str] = set()
-        for name, table in data.items():
-            place = f"{key}.{name}" if _NAME.fullmatch(name) else f'{key}."{name}"'
-            if not _NAME.fullmatch(name):
-                self.problems.add(
-                    "PART-007",
-                    place,
-                    f"`{name}` can't be a name",
-                    "letters, digits, - and _",
-                    "Write - or _ where you would like a space",
-                )
-                bad.add(name)
-                continue
-            if not isinstance(table, dict):
-                self.problems.add(
-                    "PART-004",
-                    place,
-                    f"{said(table)} stands here",
-                    f"a table: [{key}.{name}]",
-                    f"Keys of one of the {key} stand under its own heading [{key}.NAME]",
-                )
-                bad.add(name)
-                continue
-            found = checked(model, table, place, self.problems)
-            if found is None:
-                bad.add(name)
-            else:
-                good[name] = found
-        return good, bad
-
-    def _allowance(
-        self,
-        numbers: Numbers,
-        defaults: BendDefaults,
-        bends: list[Any],
-        tables: Mapping[str, BendTable],
-    ) -> tuple[AllowanceRule, float | None]:
-        rule = AllowanceRule(defaults.allowance or "empirical formula")
-        k = numbers.number("bend_defaults.k", defaults.k, 0.0, 1.0)
-        if defaults.k is None:
-            for bend in bends:
-                own = bend.allowance or rule
-                if own is AllowanceRule.NEUTRAL_AXIS and tables[bend.name].k is None:
-                    at = f"bends.{bend.name}" if bend.allowance else "bend_defaults"
-                    self.problems.add(
-                        "PART-003",
-                        at,
-                        "`k` is missing, which the rule `neutral-axis factor` needs",
-                        "k = 0.44, say, learned from your own coupons",
-                    )
-                    break
-        return rule, k
-
-    def _overrides(self) -> dict[str, str]:
-        data = self.tables.get("overrides", {})
-        if not isinstance(data, dict):
-            self.problems.add("PART-004", "overrides", f"{said(data)} stands here", "[overrides]")
-            return {}
-        reasons: dict[str, str] = {}
-        for key, reason in data.items():
-            place = f"overrides.{key}" if _NAME.fullmatch(key) else f'overrides."{key}"'
-            if not _OVERRIDE.fullmatch(key):
-                self.problems.add(
-                    "PART-013",
-                    place,
-                    f"`{key}` is no finding",
-                    'a finding\'s code, or code and place in quotes: "BEND-001 bend left"',
-                )
-            if not isinstance(reason, str) or len(reason.split()) < 2:
-                self.problems.add(
-                    "PART-013",
-                    place,
-                    f"{said(reason)} is no reason" if reason != "" else "the reason is empty",
-                    "a written reason of two words or more, in quotes",
-                    "Say why this finding may pass; the traveler will show it",
-                )
-                continue
-            reasons[key] = reason.strip()
-        return reasons
 
 
 def _find_drill() -> Callable[[str], Any]:

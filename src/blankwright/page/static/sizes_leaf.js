@@ -47,8 +47,12 @@ export default {
   data: () => ({ desk, own: null, fresh: { name: "", typed: "" } }),
   computed: { part() { return this.desk.part || {}; } },
   watch: {
-    // What another window wrote shows up in a field that is focused but not being typed in.
-    part() { if (this.own && !this.own.touched) this.own.text = this.find(this.own.place)?.typed ?? ""; },
+    // What another window wrote shows up in a field that is focused with nothing left to send.
+    part(now) {
+      const own = this.own;
+      if (!own || own.text !== own.base || now.by === own.group) return;
+      own.text = own.base = this.find(own.place)?.typed ?? "";
+    },
   },
   unmounted() { this.flush(); },
   methods: {
@@ -58,19 +62,19 @@ export default {
     over(name) { this.desk.over = name || ""; },
     show(row) { return figure(row.value, row.kind, this.desk.units); },
     enter(row) {
-      this.own = { place: row.place, text: row.typed, base: row.typed, group: newGroup(), touched: false };
+      this.own = { place: row.place, text: row.typed, base: row.typed, group: newGroup() };
       if (row.thing) this.desk.picked = row.thing;
     },
     type(row, text) {
       if (!this.own || this.own.place !== row.place) this.enter(row);
-      Object.assign(this.own, { text, touched: true });
+      this.own.text = text;
       clearTimeout(this.timer);
       this.timer = setTimeout(this.flush, 40);
     },
     flush() {
       clearTimeout(this.timer);
       const own = this.own;
-      if (!own || !own.touched || own.text === own.base) return;
+      if (!own || own.text === own.base) return;
       wire.say("set", { place: own.place, typed: own.text, seen: own.base, group: own.group });
       own.base = own.text;
     },
