@@ -15,7 +15,7 @@ from blankwright.base.tolerance import PROOF, TOUCH
 from blankwright.cutting.motion import Motion, Replay
 from blankwright.cutting.said import stop
 from blankwright.cutting.tabs import on_tab
-from blankwright.cutting.work import PointKind, Profile, Tab, Work
+from blankwright.cutting.work import TIGHT, PointKind, Profile, Tab, Work
 from blankwright.geom import vec
 from blankwright.geom.apart import apart
 from blankwright.geom.edges import Arc, Box, Edge
@@ -88,7 +88,7 @@ class _Cover:
         cutter = profile.cutter
         tabs = [tab for each in group for tab in each.tabs]
         name = "outside" if profile.outside else f"opening {profile.loop}"
-        ideal = reachable(profile.outline, cutter.radius, outside=profile.outside)
+        ideal = reachable(profile.outline, cutter.radius - TIGHT, outside=profile.outside)
         ideal_index = EdgeIndex(ideal, cell=10.0)
         reach = cutter.radius + PROOF
         seen: list[int] = []
@@ -97,7 +97,7 @@ class _Cover:
             seen.extend(order for order, way in mine if apart(way, edge) <= reach)
             for a, b in uncovered(edge, [way for _, way in mine], reach):
                 possible = [ideal[i] for i in ideal_index.near(edge.box, reach)]
-                for c, d in _reachable_part(edge, (a, b), possible, reach):
+                for c, d in _reachable_part(edge, (a, b), possible, cutter.radius + TIGHT / 2):
                     yield from self._judge(edge.part(c, d), tabs, profile.part, name)
         if seen:
             self.spans[profile.part, profile.loop] = (min(seen), max(seen))

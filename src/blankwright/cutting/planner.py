@@ -17,6 +17,7 @@ from blankwright.cutting.stock import Material
 from blankwright.cutting.tabs import place_tabs, usual_count
 from blankwright.cutting.work import (
     SAME_DIAMETER,
+    TIGHT,
     MarkWork,
     PointKind,
     PointWork,
@@ -27,11 +28,14 @@ from blankwright.cutting.work import (
 from blankwright.geom.boolean import difference
 from blankwright.geom.edges import Line
 from blankwright.geom.loop import Loop
-from blankwright.geom.offset import grown, loop_grown, loop_shrunk, shrunk
+from blankwright.geom.offset import grown, left_in_corners, loop_grown, loop_shrunk
 from blankwright.geom.region import Region
 
 LEAST_ROOM = 0.05
 """A round opening is milled when the cutter's centre goes round at least this radius [mm]."""
+
+SLOT_AREA = 0.05
+"""What a way a little nearer must win before it is taken [mm²]."""
 
 PEN_INSET, PEN_LENGTH = 1.0, 6.0
 """A pen mark begins this far in from the edge and is this long [mm]. Our choice."""
@@ -228,13 +232,16 @@ class _Planner:
     def _outside(self, part: CutPart, depth: int) -> None:
         radius = self.main.radius
         outer = Region(part.region.outer)
-        left: list[Region] = []
-        for big in grown(outer, radius):
+        ways, left = grown(outer, radius), _unreached(outer, radius)
+        closer = _unreached(outer, radius - TIGHT) if left else []
+        if _area(left) - _area(closer) > SLOT_AREA + 0.005 * len(left):
+            # There is a slot as wide as the cutter: only a way a little nearer goes into it.
+            ways, left = grown(outer, radius - TIGHT), closer
+        for big in ways:
             self._profile(part, 0, outer.outer, big.outer, self.main, depth)
             # A hollow of the outside that only a plunge reaches: a C nearly closed.
             for hollow in big.holes:
                 self._profile(part, 0, outer.outer, hollow, self.main, depth, tabs=False)
-            left.extend(difference(shrunk(big, radius), (outer,)))
         paths = [p.path for p in self.profiles if p.part == part.name and p.outside]
         self._report_left(part, left, paths, self.main)
 
@@ -392,10 +399,24 @@ class _Planner:
         )
 
 
+def _unreached(region: Region, radius: float) -> list[Region]:
+    return [piece for piece in left_in_corners(region, radius) if piece.area > 100 * TOUCH]
+
+
+def _area(regions: Sequence[Region]) -> float:
+    return sum(region.area for region in regions)
+
+
 def _inside_paths(hole: Loop, radius: float) -> list[Loop]:
     circle = hole.as_circle
     if circle is not None:
         around = circle.radius - radius
         return [Loop.circle(circle.center, around)] if around >= LEAST_ROOM else []
     rooms = loop_shrunk(hole, radius)
+    closer = loop_shrunk(hole, radius - TIGHT)
+    gained = _area([r for room in closer for r in grown(room, radius - TIGHT)]) - _area(
+        [r for room in rooms for r in grown(room, radius)]
+    )
+    if gained > SLOT_AREA + 0.005 * len(hole.edges):
+        rooms = closer
     return [room.outer for room in rooms if room.outer.length > 4 * LEAST_ROOM]

@@ -60,9 +60,8 @@ def _part(placement: Placement, size: float) -> Iterator[Item]:
     for hole in region.holes:
         yield Ring(layer=HOLES, loop=hole)
     name = placement.part.name
-    x0, y0, x1, y1 = region.box
-    height = min(size, 1.3 * (x1 - x0) / max(1, len(name)), (y1 - y0) / 2)
     at = _inside(region)
+    height = max(2.5, min(size, 2.9 * region.distance_to_edge(at) / max(3, len(name))))
     yield Text(layer=NAMES, text=name, at=at, height=height, anchor=Anchor.CENTER)
     if placement.part.grain is not None:
         way = placement.move.vector(_unit(placement.part.grain))
@@ -80,9 +79,9 @@ def _inside(region: Region) -> Point:
     """Return a point well inside a region for its name [mm]: the best of a coarse grid."""
     x0, y0, x1, y1 = region.box
     best, at = -1.0, vec.middle((x0, y0), (x1, y1))
-    for i in range(1, 10):
-        for j in range(1, 10):
-            p = (x0 + (x1 - x0) * i / 10, y0 + (y1 - y0) * j / 10)
+    for i in range(1, 20):
+        for j in range(1, 20):
+            p = (x0 + (x1 - x0) * i / 20, y0 + (y1 - y0) * j / 20)
             if region.contains(p):
                 room = region.distance_to_edge(p)
                 if room > best + 1e-9:

@@ -16,6 +16,12 @@ SAME_DIAMETER = 0.02
 """A drill and a hole whose diameters differ by less are of one size [mm]: 0.01 mm at the edge."""
 
 
+TIGHT = 0.004
+"""A slot as wide as the cutter is cut by bringing the cutter so much nearer to its walls [mm].
+
+Reliefs of 1/8 in cut by a 1/8 in bit are common, and an exact offset leaves no way into them."""
+
+
 class PointKind(Enum):
     """What is done at a point."""
 

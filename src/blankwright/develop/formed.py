@@ -94,7 +94,7 @@ class BendShape:
         return (p[0], phi * self.bend.allowance / self.angle, axis - sign * r)
 
     def leg_turn(self, thickness: float) -> Pose:
-        """Return how bending carries the leg, in the frame of the unbent strip."""
+        """Return how bending carries the leg, in the unbent strip's frame; `thickness` [mm]."""
         if self.is_flat:
             return Pose()
         return leg_turn(self.bend.allowance, self.angle, self.axis_height(thickness), self.bend.up)

@@ -58,7 +58,7 @@ class LaidBend:
         return shift.then(self.strip)
 
     def leg_pose(self, thickness: float) -> Pose:
-        """Carries the leg's frame, bent, into the parent's frame; z from the back face."""
+        """Carries the leg's frame, bent, into the parent's frame; z from the back face [mm]."""
         drawn = self.drawn
         axis = thickness + drawn.inside_radius if drawn.up else -drawn.inside_radius
         turn = leg_turn(self.allowance, drawn.angle, axis, drawn.up)
@@ -213,7 +213,7 @@ def half_plane(normal: Point, least: float) -> Region:
 
     Args:
         normal: any vector that is not null
-        least: right-hand side
+        least: right-hand side; with a unit normal, how far the plane's edge is off (0, 0) [mm]
     """
     size = vec.length(normal)
     n = vec.scale(normal, 1.0 / size)

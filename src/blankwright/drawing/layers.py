@@ -69,9 +69,7 @@ VIEW_HIDDEN = Layer(
 )
 
 STOCK_EDGE = Layer(name="STOCK-EDGE", weight=0.35, meaning="edge of the sheet that is cut up")
-CLAMPS = Layer(
-    name="CLAMPS", weight=0.25, dashes=(1.0, 1.0), meaning="where clamps sit: kept free"
-)
+CLAMPS = Layer(name="CLAMPS", weight=0.25, dashes=(1.0, 1.0), meaning="where clamps sit: kept free")
 OFFCUTS = Layer(
     name="OFFCUTS", weight=0.25, dashes=(6.0, 2.0), meaning="offcut that goes back on the rack"
 )

@@ -99,10 +99,15 @@ def test_using_more_than_the_book_knew_of_is_seen_as_a_want() -> None:
         # The rest from memory.
         ("MS21059L06", "plate nut, self-locking, two lugs, floating, 6-32", 0.138, None),
         ("MS21047-3", "plate nut, self-locking, two lugs, fixed, 10-32", 0.190, None),
-        ("AN3-5A", "bolt, hexagon head, No. 10 (3/16 in), about 5/8 in long, shank undrilled", 0.19, None),
+        (
+            "AN3-5A",
+            "bolt, hexagon head, No. 10 (3/16 in), about 5/8 in long, shank undrilled",
+            0.19,
+            None,
+        ),
         ("AN4-12", "bolt, hexagon head, 1/4 in, about 1-1/4 in long, shank drilled", 0.25, None),
     ],
-)  # fmt: skip
+)
 def test_part_numbers_in_words(
     number: str, words: str, diameter_in: float, length_in: float | None
 ) -> None:

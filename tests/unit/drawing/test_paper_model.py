@@ -176,7 +176,7 @@ def test_one_gauge_for_each_different_angle():
 
 
 def test_gauges_take_no_page_of_their_own_where_there_is_a_cover():
-    blank = sample_blanks.tray()
+    blank = develop_blank(samples.tray(width=228.0, depth=120.0))
     pages = paper_pages(
         paper_model(blank), blank, PrintSetup(paper=paper_named("A4")), SheetNotes(title="tray")
     )

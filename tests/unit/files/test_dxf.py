@@ -102,12 +102,14 @@ def test_untouched_tags_pass(tray):
 
 
 @pytest.mark.parametrize("which", range(8))
-@pytest.mark.parametrize("code", [10, 20])
-def test_a_corner_moved_by_two_hundredths(tray, which, code):
+@pytest.mark.parametrize("way", [1, -1])
+def test_a_corner_moved_by_two_hundredths(tray, which, way):
     blank, data = tray
     spoiled = tags(data)
     (span,) = on_layer(spoiled, "BLANK-EDGE")
-    edit(spoiled, span, code, lambda v: v + 0.02, which)
+    # Slantwise, so that no corner merely slides along its own edge.
+    edit(spoiled, span, 10, lambda v: v + 0.02, which)
+    edit(spoiled, span, 20, lambda v: v + 0.02 * way, which)
     caught(spoiled, blank, r"DXF-003 .*BLANK-EDGE: an edge of the (file|blank) is off .* by 0\.0")
 
 

@@ -51,7 +51,7 @@ def spoil(text, pattern, change):
 
 def test_a_corner_moved_by_two_hundredths(tray):
     blank, text = tray
-    moved = spoil(text, r'id="BLANK-EDGE".*?L (\S+) ', lambda v: str(float(v) + 0.02))
+    moved = spoil(text, r'id="BLANK-EDGE".*?L \S+ (\S+) ', lambda v: str(float(v) + 0.02))
     caught(moved, blank, r"SVG-003 .*BLANK-EDGE")
 
 

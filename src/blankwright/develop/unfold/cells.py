@@ -23,7 +23,7 @@ from blankwright.develop.unfold.rims import Rim, RimKind, outer_edges
 from blankwright.develop.unfold.skins import Skins, oriented
 from blankwright.geom import vec
 from blankwright.geom.boolean import difference, merged
-from blankwright.geom.edges import Arc, Edge, Line
+from blankwright.geom.edges import Arc, Edge
 from blankwright.geom.loop import Loop, joined
 from blankwright.geom.region import Region
 
@@ -47,7 +47,7 @@ class CellOutlines:
     dimples: list[Dimple] = field(default_factory=list)
     marks: list[Mark] = field(default_factory=list)
     broken: set[int] = field(default_factory=set)
-    findings: list[Finding] = field(default_factory=list)
+    slanted: list[str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.rim_of = {face.number: rim for rim in self.rims for face in rim.faces}
@@ -168,7 +168,9 @@ class CellOutlines:
             )
         return Loop(tuple(chain))
 
-    def _bridged(self, groups: list[list[Edge]], face: SolidFace, flatten: Flatten) -> list[Edge] | None:
+    def _bridged(
+        self, groups: list[list[Edge]], face: SolidFace, flatten: Flatten
+    ) -> list[Edge] | None:
         """Close the gaps that chamfers and rounds leave at corners: by an edge of the solid that
         fits, or straight."""
         chain = chained(groups, math.inf)
@@ -287,16 +289,23 @@ class CellOutlines:
         back = sum(r.outer.area for part in behind for r in part)
         length = sum(r.outer.length for r in regions)
         if behind and abs(front - back) > 0.01 * length:
-            self.findings.append(
-                Finding(
-                    code="STEP-031",
-                    level=Level.ASK,
-                    place=f"{self.model.name}: {name}",
-                    got="face side and back end at different places: its edges do not stand square"
-                    " to the sheet; the blank follows the face side",
-                    fix="Check the edges that were cut at a slant",
-                )
+            self.slanted.append(name)
+
+    @property
+    def findings(self) -> list[Finding]:
+        """What to look at on the blank."""
+        if not self.slanted:
+            return []
+        return [
+            Finding(
+                code="STEP-031",
+                level=Level.ASK,
+                place=f"{self.model.name}: {', '.join(self.slanted)}",
+                got="face side and back end at different places: the edges do not stand square to"
+                " the sheet; the blank follows the face side",
+                fix="Check the edges that were cut at a slant",
             )
+        ]
 
 
 def chained_open(group: list[Edge]) -> list[Edge]:

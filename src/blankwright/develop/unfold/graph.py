@@ -151,6 +151,32 @@ def _join(model: SolidModel, skins: Skins, owner: dict[int, Node]) -> None:
                 node.joints.append((edge, beyond.number))
 
 
+def open_corners(model: SolidModel, skins: Skins, nodes: list[Node]) -> list[SolidEdge]:
+    """Return one edge for each two flats or bends that touch at a sharp corner of the solid.
+
+    Both are carried by bends of their own, so the part unfolds, with the corner left open. Flats
+    on either side of a bend without inside radius touch too; that is no corner.
+    """
+    owner = {f.number: node for node in nodes for side in node.faces for f in side}
+    sharp = [
+        {number for _, number in node.joints}
+        for node in nodes
+        if not node.is_flat and not (node.faces[0] and node.faces[1])
+    ]
+    found: dict[tuple[int, int], SolidEdge] = {}
+    for number in sorted(skins.all):
+        face, node = model.faces[number], owner[number]
+        for edge, other in model.neighbours(face):
+            if other.number not in _side_of(skins, number) or meet_smoothly(edge, face, other):
+                continue
+            pair = (min(node.number, owner[other.number].number), owner[other.number].number)
+            pair = (pair[0], max(node.number, pair[1]))
+            flats = node.is_flat and owner[other.number].is_flat
+            if flats and pair[0] != pair[1] and not any(set(pair) <= carried for carried in sharp):
+                found.setdefault(pair, edge)
+    return list(found.values())
+
+
 def _side_of(skins: Skins, number: int) -> set[int]:
     return skins.sides[0] if number in skins.sides[0] else skins.sides[1]
 

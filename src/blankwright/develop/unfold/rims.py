@@ -86,7 +86,8 @@ def rims_of(model: SolidModel, skins: Skins, mates: Mates) -> list[Rim]:
         if problem is not None:
             problems.append(problem)
     if problems:
-        raise NotPossible(*problems)
+        # One of a kind tells enough: the eight corners of a drawn box are one reason, not eight.
+        raise NotPossible(*{problem.code: problem for problem in reversed(problems)}.values())
     return rims
 
 
@@ -138,15 +139,19 @@ def _runs_on(model: SolidModel, skins: Skins, face: SolidFace) -> Problem | None
     if max(len(smooth[0]), len(smooth[1])) < 2:
         return None
     if face.kind is SurfaceKind.CYLINDER:
-        got = (
-            f"the bend's face of radius {face.radius:.3f} mm has none behind it at {skins.thickness:.3f}"
-            " mm, so the sheet is not of one thickness in the bend"
-        )
-        return _problem(model, "STEP-017", face, got)
+        return _eccentric(model, skins, face)
     if face.kind is SurfaceKind.PLANE:
         got = f"the flat has none behind it at {skins.thickness:.3f} mm"
         return _problem(model, "STEP-017", face, got)
     return curved_problem(model, face)
+
+
+def _eccentric(model: SolidModel, skins: Skins, face: SolidFace) -> Problem:
+    got = (
+        f"the bend's face of {face.radius:.3f} mm radius has no face {skins.thickness:.3f} mm behind"
+        " it about the same axis, so the sheet is not of one thickness in the bend,"
+    )
+    return _problem(model, "STEP-017", face, got)
 
 
 def _thin(model: SolidModel, skins: Skins, mates: Mates, rim: Rim) -> Problem | None:
@@ -203,6 +208,8 @@ def _why_not(model: SolidModel, skins: Skins, mates: Mates, rim: Rim, at: Array)
     suspect = worst if worst is not None and worst.area > largest.area / 10 else largest
     if suspect.kind not in (SurfaceKind.PLANE, SurfaceKind.CYLINDER):
         return curved_problem(model, suspect)
+    if worst is not None and worst.kind is SurfaceKind.CYLINDER:
+        return _eccentric(model, skins, worst)
     welded = [f for f in rim.faces if is_skin(f, mates, skins.thickness) and f.area > 1.0]
     welded = [f for f in welded if _corner(model, skins, f) is not None] or welded
     if welded:
@@ -276,9 +283,7 @@ def outer_edges(
     return edges, passed
 
 
-def _whole_bevel(
-    skin: SolidFace, face: SolidFace, far: list[SolidEdge], to_mate: bool
-) -> bool:
+def _whole_bevel(skin: SolidFace, face: SolidFace, far: list[SolidEdge], to_mate: bool) -> bool:
     """Say whether a face through the whole thickness is a bevel of a flat's edge, or a sink.
 
     A cut bored straight through a bend leans too, but differently at every point of its edge;

@@ -15,9 +15,9 @@ from blankwright.develop.blank import Blank, BlankBend, BlankFlat, BlankHole
 from blankwright.develop.setback import outside_setback
 from blankwright.develop.unfold.cells import CellOutlines
 from blankwright.develop.unfold.curve2d import FIT
-from blankwright.develop.unfold.graph import Node, graph_of
+from blankwright.develop.unfold.graph import Node, graph_of, open_corners
 from blankwright.develop.unfold.lay import AllowanceRule, Laid, LaidBend, LaidFlat, lay_out
-from blankwright.develop.unfold.model import SolidModel
+from blankwright.develop.unfold.model import SolidModel, place_of
 from blankwright.develop.unfold.result import Unfolded
 from blankwright.develop.unfold.rims import rims_of
 from blankwright.develop.unfold.skins import Mates, Skins, find_skins
@@ -88,7 +88,7 @@ def unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
     side = _face_side(nodes, skins, root, wishes)
     laid = lay_out(model.name, nodes, root, side, skins.thickness, wishes.rule)
     outlines = CellOutlines(model, skins, rims, side, wishes.fit)
-    findings = [*laid.findings, *_suspicions(model, skins)]
+    findings = [*laid.findings, *_suspicions(model, skins), *_open(model, skins, nodes)]
     blank = _blank(laid, outlines, skins, wishes)
     if 2 * skins.thickness > min(blank.size):
         raise NotPossible(
@@ -270,6 +270,21 @@ def _holes(outline: Region, flats: list[BlankFlat]) -> tuple[BlankHole, ...]:
 
 def _is_arc(edge: Line | Arc) -> bool:
     return isinstance(edge, Arc)
+
+
+def _open(model: SolidModel, skins: Skins, nodes: list[Node]) -> list[Finding]:
+    return [
+        Finding(
+            code="STEP-032",
+            level=Level.ASK,
+            place=model.name,
+            got=f"two walls touch at the sharp corner at {place_of(edge.middle)}; the blank leaves"
+            " that corner open",
+            fix="Bend it closed, and weld or rivet it if the drawing says so; add relief where"
+            " the bends meet",
+        )
+        for edge in open_corners(model, skins, nodes)
+    ]
 
 
 def _suspicions(model: SolidModel, skins: Skins) -> list[Finding]:

@@ -179,7 +179,7 @@ class CardSheet:
         self._y = top - tall
 
     def boxes(self, names: Sequence[str], height: float = 14.0) -> None:
-        """Draw boxes to sign in, side by side, each with its name in the corner."""
+        """Draw boxes to sign in, side by side, so high [mm], each with its name in the corner."""
         self.need(height + 2.0)
         width = self.width / len(names)
         for i, name in enumerate(names):
