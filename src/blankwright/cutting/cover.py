@@ -124,7 +124,7 @@ class _Cover:
         cutter = profile.cutter
         reach = cutter.radius + PROOF
         # A lifted cutter still nibbles at both ends, by what the tolerance lets its rim reach.
-        nibble = math.sqrt(reach * reach - cutter.radius * cutter.radius)
+        nibble = math.sqrt(reach**2 - (cutter.radius - TIGHT) ** 2)
         wanted = 2 * (tab.half - nibble) - LEAST_GAP
         kept = 0.0
         for edge in profile.outline.edges:

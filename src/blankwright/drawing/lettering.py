@@ -8,11 +8,11 @@ CAP_HEIGHT = 0.729
 _CLASSES = {
     0.30: "ijlIJ' ",
     0.34: " .,/:;|",
-    0.41: "()-fr!t",
-    0.53: "scz°",
+    0.42: "()-fr!t",
+    0.55: "scz°",
     0.70: "ABCRVXZKPSTYEÄ",
     0.79: "DGHNUQOØÖÜ&",
-    0.85: "M#±×+=<>^~w–",
+    0.87: "M#±×+=<>^~w–",
     1.00: "Wm%@…—½¼¾",
 }
 """Widths over the size of the type [-], rounded up, of letters that are alike wide."""

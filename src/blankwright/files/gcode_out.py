@@ -24,7 +24,7 @@ from blankwright.cutting.steps import (
     UseCutter,
 )
 from blankwright.geom import vec
-from blankwright.geom.edges import Arc, Edge
+from blankwright.geom.edges import Arc, Edge, Line
 from blankwright.geom.vec import Point
 
 DECIMALS = {FileUnits.MM: 4, FileUnits.INCH: 5}
@@ -133,9 +133,11 @@ class _Writer:
             self.out.append(f"G0 Z{self.number(z)}")
         self.z = z
 
+    def amount(self, feed: float) -> str:
+        return fixed(inches(feed), 2) if self.inch else fixed(feed, 0)
+
     def feed_word(self, feed: float) -> str:
-        value = fixed(inches(feed), 2) if self.inch else fixed(feed, 0)
-        word = f"F{value}"
+        word = f"F{self.amount(feed)}"
         if word == self.feed:
             return ""
         self.feed = word
@@ -150,10 +152,11 @@ class _Writer:
             self.say("Dry run: no cutter change, spindle stays off")
             self.out.append("M5")
             return
-        self.say(
-            f"Spindle {step.rpm:.0f} 1/min, feed {self.number(step.feed)} {unit}/min, "
-            f"down {self.number(step.plunge)}, pass {self.number(step.step)} {unit} deep"
-        )
+        feeds = f"feed {self.amount(step.feed)} {unit}/min, down {self.amount(step.plunge)}"
+        if step.rpm > 0:
+            deep = self.number(step.step).rstrip("0").rstrip(".")
+            feeds = f"Spindle {step.rpm:.0f} 1/min, {feeds}, pass {deep} {unit} deep"
+        self.say(feeds[0].upper() + feeds[1:])
         self.out.append("M5")
         if self.machine.tool_change is ToolChange.BY_MACHINE:
             self.out.append(f"M6 T{cutter.number}")
@@ -194,7 +197,7 @@ class _Writer:
 
     def drill(self, drill: DrillAll) -> None:
         self.height(drill.safe)
-        feed = fixed(inches(drill.feed), 2) if self.inch else fixed(drill.feed, 0)
+        feed = self.amount(drill.feed)
         code = "G83" if drill.peck > 0 else "G81"
         peck = f" Q{self.number(drill.peck)}" if drill.peck > 0 else ""
         self.out.append("G98")
@@ -214,13 +217,9 @@ def _pieces(edge: Edge) -> Iterator[tuple[Edge, float]]:
         yield edge, 1.0
         return
     if edge.radius < LEAST_ARC or edge.length < LEAST_ARC:
-        from blankwright.geom.edges import Line
-
         yield Line(edge.start, edge.end), 1.0
         return
     if edge.radius > LARGEST_RADIUS:
-        from blankwright.geom.edges import Line
-
         count = edge.chord_count(0.001)
         for i in range(count):
             piece = edge.part(i / count, (i + 1) / count)

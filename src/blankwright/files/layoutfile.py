@@ -15,8 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from blankwright.base.errors import BadInput, FileProblem, Problem
-from blankwright.base.units import fixed
-from blankwright.cutting.packing import PackedSheet, Placement
+from blankwright.cutting.packing import PackedSheet
 from blankwright.geom.edges import Arc
 from blankwright.geom.move import Move
 from blankwright.geom.region import Region
@@ -68,34 +67,51 @@ def fingerprint(region: Region) -> str:
     return digest.hexdigest()[:12]
 
 
-def layout_text(sheets: Sequence[PackedSheet], items: Mapping[str, str]) -> str:
-    """Return the text of a layout file.
+def laid_of(packed: PackedSheet, items: Mapping[str, str]) -> LaidSheet:
+    """Return a packed sheet as the layout file holds it.
 
     Args:
-        sheets: packed
+        packed: a sheet with its parts
         items: name of part and copy to the item it is a copy of
     """
+    return LaidSheet(
+        stock=packed.sheet.name,
+        number=packed.number,
+        title=packed.title,
+        parts=tuple(
+            LaidPart(
+                name=placement.part.name,
+                item=items[placement.part.name],
+                mark=fingerprint(placement.part.region),
+                move=placement.move,
+            )
+            for placement in packed.placements
+        ),
+    )
+
+
+def layout_text(sheets: Sequence[LaidSheet]) -> str:
+    """Return the text of a layout file."""
     lines = ["# Which part lies where on which sheet. Made by `blankwright pack`.", ""]
-    for packed in sheets:
+    for sheet in sheets:
         lines += [
             "[[sheets]]",
-            f"stock = {_quoted(packed.sheet.name)}",
-            f"number = {packed.number}",
-            f"title = {_quoted(packed.title)}",
-            f"use = {fixed(packed.use, 4)}",
+            f"stock = {_quoted(sheet.stock)}",
+            f"number = {sheet.number}",
+            f"title = {_quoted(sheet.title)}",
             "parts = [",
         ]
-        lines += [f"  {_part_line(p, items[p.part.name])}," for p in packed.placements]
+        lines += [f"  {_part_line(part)}," for part in sheet.parts]
         lines += ["]", ""]
     return "\n".join(lines)
 
 
-def _part_line(placement: Placement, item: str) -> str:
-    move = placement.move
+def _part_line(part: LaidPart) -> str:
+    move = part.move
     numbers = ", ".join(repr(float(v)) for v in (move.cos, move.sin, move.dx, move.dy))
     return (
-        f"{{ name = {_quoted(placement.part.name)}, item = {_quoted(item)}, "
-        f'blank = "{fingerprint(placement.part.region)}", place = [{numbers}] }}'
+        f"{{ name = {_quoted(part.name)}, item = {_quoted(part.item)}, "
+        f'blank = "{part.mark}", place = [{numbers}] }}'
     )
 
 

@@ -261,6 +261,7 @@ def rack_after(text: str, used: Sequence[tuple[str, int]], offcuts: Sequence[Sto
                 sheets.remove(entry)
     for offcut in offcuts:
         table = tomlkit.table()
+        table.trivia.indent = "\n"
         for key, value in _entry(offcut).items():
             table[key] = value
         sheets.append(table)

@@ -29,6 +29,8 @@ LACKING: Final = "¤"
 _SWAPPED: Final = {"→": "->", "′": "'", "″": '"', "‑": "-", "\u00a0": " ", "✓": "x", "\t": " "}
 _MARGIN = 16.0
 _PHOTOS_ACROSS = 3
+_SHORT = 1500
+"""Paragraphs with fewer signs than this stay on one page."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -274,7 +276,11 @@ class _Maker:
         return table
 
     def _told(self, told: Told) -> list[Any]:
+        from reportlab.platypus import KeepTogether
+
         story = [self._text(told.head, "head"), *(self._text(line) for line in told.lines)]
+        if sum(map(len, told.lines)) < _SHORT:
+            story = [KeepTogether(story)]
         for first in range(0, len(told.photos), _PHOTOS_ACROSS):
             story.append(self._photo_row(told.photos[first : first + _PHOTOS_ACROSS]))
         return story

@@ -17,7 +17,7 @@ from blankwright.cutting.packing_check import check_packing
 from blankwright.cutting.sheet_drawing import sheet_drawing
 from blankwright.cutting.stock import StockSheet
 from blankwright.files.layoutfile import NAME as LAYOUT
-from blankwright.files.layoutfile import layout_text, read_layout
+from blankwright.files.layoutfile import laid_of, layout_text, read_layout
 from blankwright.files.packing_lib import SpyrrowStrip
 from blankwright.files.rackfile import NAME as RACK
 from blankwright.files.rackfile import rack_after, read_rack, write_rack
@@ -216,7 +216,7 @@ def _write(
         write_whole(path, drawing_svg(sheet_drawing(packed, offcuts_of(packed, settings))))
         files.append(path)
     layout = folder / LAYOUT
-    write_whole(layout, layout_text(sheets, items).encode())
+    write_whole(layout, layout_text([laid_of(packed, items) for packed in sheets]).encode())
     read_layout(layout)
     return [*files, layout]
 
@@ -228,7 +228,7 @@ def file_name(title: str) -> str:
 
 
 def take_from_rack(project: Project, titles: Sequence[str]) -> tuple[str, ...]:
-    """Take cut sheets of the layout off the rack and put their offcuts on it.
+    """Take cut sheets off the rack and out of the layout, and put their offcuts on the rack.
 
     Args:
         project: where all is
@@ -252,4 +252,7 @@ def take_from_rack(project: Project, titles: Sequence[str]) -> tuple[str, ...]:
         used[sheet.packed.sheet.name] = used.get(sheet.packed.sheet.name, 0) + 1
     text = rack_after(path.read_text(encoding="utf-8"), tuple(used.items()), offcuts)
     write_rack(path, text)
+    layout = sheets_folder(project) / LAYOUT
+    rest = [sheet for sheet in read_layout(layout) if titles and sheet.title not in titles]
+    write_whole(layout, layout_text(rest).encode())
     return tuple(offcut.name for offcut in offcuts)

@@ -47,7 +47,6 @@ class _Track:
     first: str | None
     steps: list[Step] = field(default_factory=list)
     standing: int = 0
-    moved: int = 0  # number of the last undo or redo
 
     @property
     def text(self) -> str | None:
@@ -186,17 +185,16 @@ class History:
     # Private
 
     def _last(self, file: str | None, *, back: bool) -> str | None:
-        best: tuple[int, str] | None = None
-        for name, track in self._tracks.items():
-            if file is not None and name != file:
-                continue
-            step = track.undoable if back else track.redoable
-            if step is None:
-                continue
-            number = step.number if back else track.moved
-            if best is None or number > best[0]:
-                best = (number, name)
-        return best[1] if best else None
+        """Return the file of the latest change that stands, or the earliest that does not."""
+        found = [
+            (step.number, name)
+            for name, track in self._tracks.items()
+            if file is None or name == file
+            if (step := track.undoable if back else track.redoable) is not None
+        ]
+        if not found:
+            return None
+        return (max(found) if back else min(found))[1]
 
     def _path(self, file: str) -> Path:
         path = self.project / file
@@ -305,10 +303,8 @@ class History:
                 self._open = None  # it is on the disk already
         elif do == "undo":
             track.standing = max(0, track.standing - int(entry["count"]))
-            track.moved = self._count
         elif do == "redo":
             track.standing = min(len(track.steps), track.standing + int(entry["count"]))
-            track.moved = self._count
 
     def _finish(self) -> None:
         """Finish the change that a crash cut short, unless the file was changed since."""

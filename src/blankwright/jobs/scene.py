@@ -7,16 +7,12 @@ All lengths are mm and all angles rad.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+import math
 from typing import Any
-
-import numpy as np
 
 from blankwright.base.tolerance import TOUCH
 from blankwright.base.trail import TrailStep
 from blankwright.develop.blank import Blank, BlankBend, BlankFlat
-from blankwright.develop.formed import Formed
 from blankwright.geom.edges import Arc, Edge
 from blankwright.geom.loop import Loop
 from blankwright.geom.region import Region
@@ -196,84 +192,6 @@ def _dim(axis: str, low: float, high: float, row: int, name: str, blank: Blank) 
     }
 
 
-# Small pictures
-
-
-@dataclass(frozen=True, slots=True)
-class Facet:
-    """One filled polygon of a small picture.
-
-    Args:
-        d: SVG path [mm], y down
-        tone: how lit it is, 0 dark to 1 light [-]
-        bend: whether it is a strip of a bend, which has no outline of its own
-    """
-
-    d: str
-    tone: float
-    bend: bool = False
-
-
-def pictorial(formed: Formed, chords: int = 5) -> tuple[tuple[Facet, ...], list[float]]:
-    """Return the formed part in isometric projection, far facets first, and its box.
-
-    The faces at mid-thickness are drawn; a list of parts needs no more.
-
-    Args:
-        formed: the part
-        chords: strips that each bend is drawn with
-
-    Returns:
-        Facets, and least x, least y, width, height of the picture [mm], y down.
-    """
-    right = np.array([1.0, 1.0, 0.0]) / np.sqrt(2)
-    up = np.array([-1.0, 1.0, 2.0]) / np.sqrt(6)
-    toward = np.array([1.0, -1.0, 1.0]) / np.sqrt(3)
-    light = np.array([0.35, -0.2, 0.915])
-    half = formed.blank.thickness / 2
-    shapes: list[tuple[float, Facet, np.ndarray[Any, Any]]] = []
-    for name, regions in _pieces(formed.blank, chords):
-        rings = [np.array(ring) for region in regions for ring in region]
-        if not rings:
-            continue
-        placed = [
-            formed.points(np.column_stack((ring, np.full(len(ring), half))), name) for ring in rings
-        ]
-        outer = placed[0]
-        normal = _newell(outer)
-        tone = float(abs(normal @ light))
-        flat = [np.column_stack((ring @ right, -(ring @ up))) for ring in placed]
-        path = " ".join(
-            "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in ring.tolist()) + "Z" for ring in flat
-        )
-        depth = float((outer @ toward).mean())
-        shapes.append((depth, Facet(path, round(tone, 3), name not in formed.flats), flat[0]))
-    shapes.sort(key=lambda shape: shape[0])
-    corners = np.concatenate([shape[2] for shape in shapes])
-    least, most = corners.min(axis=0), corners.max(axis=0)
-    box = [round(float(v), 2) for v in (*least, *(most - least))]
-    return tuple(shape[1] for shape in shapes), box
-
-
-def _pieces(blank: Blank, chords: int) -> Iterable[tuple[str, list[list[list[Point]]]]]:
-    for flat in blank.flats:
-        outer, holes = flat.region.polygon(0.2)
-        yield flat.name, [[outer, *holes]]
-    for bend in blank.bends:
-        for i in range(chords):
-            y0, y1 = bend.allowance * i / chords, bend.allowance * (i + 1) / chords
-            strip = [(0.0, y0), (bend.width, y0), (bend.width, y1), (0.0, y1)]
-            yield bend.label, [[[bend.place(p) for p in strip]]]
-
-
-def _newell(points: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:
-    """Return the unit normal of a polygon in space by Newell's sum."""
-    after = np.roll(points, -1, axis=0)
-    normal = np.cross(points, after).sum(axis=0)
-    size = float(np.linalg.norm(normal))
-    return np.asarray(normal / size) if size > 0 else np.array([0.0, 0.0, 1.0])
-
-
 # Paths
 
 
@@ -288,10 +206,11 @@ def loop_path(loop: Loop) -> str:
     steps = [f"M{_c(start)}"]
     for edge in loop.edges:
         if isinstance(edge, Arc):
-            # A full circle has no end to aim at, so it goes in two halves.
-            halves = (edge.part(0.0, 0.5), edge.part(0.5, 1.0)) if edge.is_circle else (edge,)
-            for arc in halves:
-                large = 1 if abs(arc.sweep) > np.pi else 0
+            # SVG states an arc by its ends: near a half circle its centre hangs on the last
+            # digit, and a full circle has no end to aim at. Less than a quarter is always safe.
+            n = math.ceil(abs(edge.sweep) / 1.6)
+            for arc in (edge.part(i / n, (i + 1) / n) for i in range(n)):
+                large = 1 if abs(arc.sweep) > math.pi else 0
                 # y is turned down, and with it the sense of travel.
                 sense = 0 if arc.sweep > 0 else 1
                 r = _n(arc.radius)

@@ -247,9 +247,10 @@ def test_lettering_is_no_longer_than_it_is_taken_for():
 
 
 def printed_width(word, height, face):
+    from reportlab.pdfbase import pdfmetrics
+
     from blankwright.drawing.lettering import CAP_HEIGHT
     from blankwright.files.pdf_out import _register_faces
-    from reportlab.pdfbase import pdfmetrics
 
     _register_faces()
     return pdfmetrics.stringWidth(word, face, height / CAP_HEIGHT)

@@ -66,10 +66,9 @@ class CellOutlines:
         side = (clean or sides)[0]
         other = 1 - side
         behind = [self._region(f, flatten, other, note=True) for f in node.faces[other]]
-        parts = [
-            self._smaller_holes(self._region(face, flatten, side, note=True), behind)
-            for face in node.faces[side]
-        ]
+        parts = [self._region(face, flatten, side, note=True) for face in node.faces[side]]
+        if node.is_flat:
+            parts = [self._smaller_holes(part, behind) for part in parts]
         regions = tuple(region for part in parts for region in part)
         if len(node.faces[side]) > 1:
             regions = merged(regions)
@@ -324,8 +323,17 @@ def chained_open(group: list[Edge]) -> list[Edge]:
 
 def _cleaned(region: Region) -> Region:
     """Join stretches of one line or one circle."""
-    loops = [Loop(joined(_without_slivers(loop))) for loop in region.loops]
+    loops = [_from_its_right(Loop(joined(_without_slivers(loop)))) for loop in region.loops]
     return Region(loops[0], tuple(loops[1:]))
+
+
+def _from_its_right(loop: Loop) -> Loop:
+    """Let a whole circle begin at its rightmost point, wherever the solid's seam was."""
+    circle = loop.as_circle
+    if circle is None:
+        return loop
+    plain = Loop.circle(circle.center, circle.radius)
+    return plain if circle.sweep > 0 else plain.reversed()
 
 
 def _without_slivers(loop: Loop) -> tuple[Edge, ...]:

@@ -148,8 +148,8 @@ def _runs_on(model: SolidModel, skins: Skins, face: SolidFace) -> Problem | None
 
 def _eccentric(model: SolidModel, skins: Skins, face: SolidFace) -> Problem:
     got = (
-        f"the bend's face of {face.radius:.3f} mm radius has no face {skins.thickness:.3f} mm behind"
-        " it about the same axis, so the sheet is not of one thickness in the bend,"
+        f"the bend's face of {face.radius:.3f} mm radius has no face {skins.thickness:.3f} mm"
+        " behind it about the same axis, so the sheet is not of one thickness in the bend,"
     )
     return _problem(model, "STEP-017", face, got)
 

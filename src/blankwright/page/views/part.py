@@ -8,8 +8,9 @@ from nicegui import background_tasks, ui
 
 from blankwright.base.errors import BlankwrightError
 from blankwright.page import elements
-from blankwright.page.desk import Clash, Desk, PartSheet
+from blankwright.page.desk import Desk
 from blankwright.page.part_json import problem_json
+from blankwright.page.sheet import Clash, PartSheet
 from blankwright.page.views.common import dress
 
 Json = dict[str, Any]
