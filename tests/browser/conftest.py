@@ -2,41 +2,13 @@
 
 from __future__ import annotations
 
-import os
-import shutil
-import signal
-import socket
-import subprocess
-import sys
-import time
-import urllib.error
-import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from blankwright.jobs.project import start_project
-from browser_parts import TRAY
-
-ARGS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--enable-unsafe-swiftshader",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
-
-
-def chromium_path() -> str | None:
-    """Return the system's Chromium, or nothing to let Playwright look for its own."""
-    for name in ("chromium", "chromium-browser", "google-chrome"):
-        found = shutil.which(name)
-        if found:
-            return found
-    return None
+from browser_parts import ARGS, TRAY, Server, chromium_path
 
 
 @pytest.fixture(scope="session")
@@ -49,48 +21,6 @@ def browser():
             pytest.skip(f"no Chromium to drive: {str(error).splitlines()[0]}")
         yield browser
         browser.close()
-
-
-class Server:
-    """The page's server as a process of its own, that can be killed."""
-
-    def __init__(self, project: Path) -> None:
-        self.project = project
-        with socket.socket() as probe:
-            probe.bind(("127.0.0.1", 0))
-            self.port = int(probe.getsockname()[1])
-        self.url = f"http://127.0.0.1:{self.port}"
-        self.process: subprocess.Popen[bytes] | None = None
-
-    def start(self) -> None:
-        code = (
-            "import sys; from pathlib import Path; from blankwright.page.app import serve; "
-            "serve(Path(sys.argv[1]), int(sys.argv[2]), open_browser=False)"
-        )
-        self.process = subprocess.Popen(
-            [sys.executable, "-c", code, str(self.project), str(self.port)],
-            env={**os.environ, "NICEGUI_SCREEN_TEST_PORT": ""},
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.PIPE,
-        )
-        deadline = time.monotonic() + 60
-        while time.monotonic() < deadline:
-            if self.process.poll() is not None:
-                assert self.process.stderr is not None
-                raise AssertionError(self.process.stderr.read().decode())
-            try:
-                with urllib.request.urlopen(self.url, timeout=30):
-                    return
-            except (urllib.error.URLError, ConnectionError, TimeoutError):
-                time.sleep(0.1)
-        raise AssertionError("the server did not answer within a minute")
-
-    def kill(self) -> None:
-        """As pulling the plug: no goodbye."""
-        if self.process is not None:
-            self.process.send_signal(signal.SIGKILL)
-            self.process.communicate()
-            self.process = None
 
 
 @pytest.fixture

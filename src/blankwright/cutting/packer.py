@@ -105,7 +105,8 @@ class _Packer:
         self.random = random.Random(settings.seed)
 
     def run(self) -> Packing:
-        best = self.greedy(self.units)
+        best = self.greedy(self.units, to_the_end=True)
+        assert best is not None
         self.search.tell(best, "first filling")
         idle = 0
         for round_number in range(self.search.rounds):
@@ -122,14 +123,19 @@ class _Packer:
 
     # --- greedy ---------------------------------------------------------------------------------
 
-    def greedy(self, units: Sequence[Unit]) -> Packing:
-        """Fill sheets one after another, each with all that still goes on it."""
+    def greedy(self, units: Sequence[Unit], *, to_the_end: bool = False) -> Packing | None:
+        """Fill sheets one after another, each with all that still goes on it.
+
+        Nothing comes back when it was stopped on the way, unless it must go on to the end.
+        """
         left = list(units)
         done: list[PackedSheet] = []
         stock = list(self.stock)
         while left and stock:
+            if self.search.stop() and not to_the_end:
+                return None
             sheet, number = stock.pop(0)
-            packed, left = self.fill(sheet, number, left)
+            packed, left = self.fill(sheet, number, left, to_the_end=to_the_end)
             if packed.placements:
                 done.append(packed)
         if done:
@@ -137,11 +143,19 @@ class _Packer:
         return Packing(sheets=tuple(done), left=tuple(p for unit in left for p in unit))
 
     def fill(
-        self, sheet: StockSheet, number: int, units: Sequence[Unit]
+        self,
+        sheet: StockSheet,
+        number: int,
+        units: Sequence[Unit],
+        *,
+        to_the_end: bool = True,
     ) -> tuple[PackedSheet, list[Unit]]:
         """Lay as many units as have room on one sheet; also return the others."""
         filling = SheetFill(sheet, self.settings, self.stencils)
-        left = [unit for unit in units if not place_unit(filling, unit)]
+        left: list[Unit] = []
+        for unit in units:
+            if (self.search.stop() and not to_the_end) or not place_unit(filling, unit):
+                left.append(unit)
         return (
             PackedSheet(sheet=sheet, number=number, placements=tuple(filling.placements)),
             left,
@@ -172,7 +186,9 @@ class _Packer:
                 candidate = self.press(best, i, round_number)
                 if candidate is not None:
                     yield candidate, f"pressed together on {best.sheets[i].title}"
-        yield self.greedy(self.shuffled(round_number)), "filled in another order"
+        other = self.greedy(self.shuffled(round_number))
+        if other is not None:
+            yield other, "filled in another order"
 
     def press(self, packing: Packing, i: int, round_number: int) -> Packing | None:
         """Press sheet i together, with parts of later sheets and of those left over if they go."""

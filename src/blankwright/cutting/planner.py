@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.base.tolerance import TOUCH
 from blankwright.base.units import show_mm
-from blankwright.cutting.job import BendMarks, CutPart, CutSettings, SheetJob
+from blankwright.cutting.job import CutPart, CutSettings, SheetJob
 from blankwright.cutting.machine import Cutter, CutterKind, Machine
+from blankwright.cutting.marking import bend_marks
 from blankwright.cutting.room import room_findings
-from blankwright.cutting.stock import Material
 from blankwright.cutting.tabs import place_tabs, usual_count
 from blankwright.cutting.work import (
     SAME_DIAMETER,
@@ -26,7 +26,6 @@ from blankwright.cutting.work import (
     Work,
 )
 from blankwright.geom.boolean import difference
-from blankwright.geom.edges import Line
 from blankwright.geom.loop import Loop
 from blankwright.geom.offset import grown, left_in_corners, loop_grown, loop_shrunk
 from blankwright.geom.region import Region
@@ -36,12 +35,6 @@ LEAST_ROOM = 0.05
 
 SLOT_AREA = 0.05
 """What a way a little nearer must win before it is taken [mm²]."""
-
-PEN_INSET, PEN_LENGTH = 1.0, 6.0
-"""A pen mark begins this far in from the edge and is this long [mm]. Our choice."""
-
-SPOT_INSET = 2.0
-"""A bend spot lies this far in from the edge [mm]. Our choice."""
 
 
 def plan_work(job: SheetJob, machine: Machine, settings: CutSettings) -> Work:
@@ -62,16 +55,7 @@ def plan_work(job: SheetJob, machine: Machine, settings: CutSettings) -> Work:
         profiles=tuple(planner.profiles),
         findings=tuple(planner.findings),
     )
-    found = (*work.findings, *room_findings(work))
-    return Work(
-        job=job,
-        machine=machine,
-        settings=settings,
-        points=work.points,
-        marks=work.marks,
-        profiles=work.profiles,
-        findings=found,
-    )
+    return replace(work, findings=(*work.findings, *room_findings(work)))
 
 
 def _main_cutter(machine: Machine, settings: CutSettings) -> Cutter:
@@ -114,7 +98,10 @@ class _Planner:
             if not self._drill(part, hole):
                 self._inside(part, number, hole, depth)
         self._outside(part, depth)
-        self._bend_marks(part)
+        marked = bend_marks(part, self.job, self.machine, self.settings)
+        self.marks += marked.lines
+        self.points += marked.points
+        self.findings += marked.findings
 
     # --- holes ----------------------------------------------------------------------------------
 
@@ -323,78 +310,6 @@ class _Planner:
                 source="shop file",
                 fix="File them by hand after cutting, or choose a smaller cutter",
                 at=at,
-            )
-        )
-
-    # --- marks ----------------------------------------------------------------------------------
-
-    def _bend_marks(self, part: CutPart) -> None:
-        match self.settings.bend_marks:
-            case BendMarks.PEN:
-                self._pen_marks(part)
-            case BendMarks.SPOT:
-                self._spot_marks(part)
-            case BendMarks.NONE:
-                return
-
-    def _pen_marks(self, part: CutPart) -> None:
-        pens = self.machine.of_kind(CutterKind.PEN)
-        if not pens:
-            self._no_marker(part, "pen")
-            return
-        for line in part.bend_lines:
-            long = line.length
-            if long < 2 * PEN_INSET + 1:
-                continue
-            t0, t1 = PEN_INSET / long, min(PEN_INSET + PEN_LENGTH, long / 2) / long
-            for end in (line, line.reversed()):
-                piece = Line(end.point(t0), end.point(t1))
-                self.marks.append(MarkWork(part=part.name, line=piece, cutter=pens[0]))
-
-    def _spot_marks(self, part: CutPart) -> None:
-        if self.job.sheet.material not in (Material.BOARD, Material.PLASTIC):
-            self.findings.append(
-                Finding(
-                    code="CUT-015",
-                    level=Level.STOP,
-                    place=part.name,
-                    got="bend lines are to be marked by dimples in metal",
-                    limit="pen marks: a dimple at the end of a bend starts a crack",
-                    source="common practice, no source",
-                    fix="Mark with the pen, or mark the template and not the sheet",
-                )
-            )
-            return
-        spots = self.machine.of_kind(CutterKind.SPOT_DRILL)
-        if not spots:
-            self._no_marker(part, "spot drill")
-            return
-        for line in part.bend_lines:
-            if line.length < 3 * SPOT_INSET:
-                continue
-            t = SPOT_INSET / line.length
-            for share in (t, 1 - t):
-                self.points.append(
-                    PointWork(
-                        part=part.name,
-                        kind=PointKind.BEND_SPOT,
-                        at=line.point(share),
-                        hole=0.0,
-                        cutter=spots[0],
-                        depth=min(self.settings.spot_depth, self.job.sheet.thickness / 2),
-                    )
-                )
-
-    def _no_marker(self, part: CutPart, what: str) -> None:
-        self.findings.append(
-            Finding(
-                code="CUT-004",
-                level=Level.ASK,
-                place=part.name,
-                got=f"bend lines are to be marked but the machine has no {what}",
-                limit=f"a {what}",
-                source="shop file",
-                fix=f"Add the {what} to [[machine.cutters]] in the shop file, or mark by hand",
             )
         )
 

@@ -95,6 +95,7 @@ class Grid:
         ys = self.at[1] + (np.arange(rows) + 0.5) * cell
         points = shapely.points(*np.meshgrid(xs, ys))
         self.free: Mask = np.zeros((rows, columns), dtype=np.bool_)
+        self._spectrum: Any = None  # of the taken cells, until one more is taken
         # Parts are widened by half the gap when they are looked up; the edge gives that much.
         slack = gap / 2 - cell * HALF_DIAGONAL - CHORD
         for region in regions:
@@ -118,10 +119,12 @@ class Grid:
             self.at,
             self.free.copy(),
         )
+        other._spectrum = None
         return other
 
     def take(self, region: Region) -> None:
         """Mark a region, and half the gap around it, as taken."""
+        self._spectrum = None
         mask, i, j = touched(region, self.cell, self.gap / 2, self.at)
         rows, columns = self.free.shape
         a0, b0 = max(0, j), max(0, i)
@@ -144,12 +147,11 @@ class Grid:
         h, w = stencil.shape
         if h > rows or w > columns:
             return np.zeros((0, 0), dtype=np.bool_)
-        taken = (~self.free).astype(np.float32)
         shape = (_good_size(rows), _good_size(columns))
+        if self._spectrum is None:
+            self._spectrum = np.fft.rfft2((~self.free).astype(np.float32), shape)
         # Correlation by Fourier transform; the sums are whole numbers, so a half decides.
-        spectrum = np.fft.rfft2(taken, shape) * np.conj(
-            np.fft.rfft2(stencil.astype(np.float32), shape)
-        )
+        spectrum = self._spectrum * np.conj(np.fft.rfft2(stencil.astype(np.float32), shape))
         hits = np.fft.irfft2(spectrum, shape)[: rows - h + 1, : columns - w + 1]
         return np.asarray(hits < 0.5, dtype=np.bool_)
 

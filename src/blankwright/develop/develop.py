@@ -223,6 +223,8 @@ class _Development:
         )
 
     def _stretches(self, laid: LaidBend) -> list[tuple[float, float]]:
+        if laid.drawn.whole:
+            return [(0.0, laid.width)]
         parent = covered(self.gross[laid.drawn.parent], laid.strip, parent=True)
         leg = covered(
             self.gross[laid.drawn.leg.name], Move.shift(0.0, laid.leg_setback), parent=False

@@ -75,6 +75,9 @@ class BlankLook:
 FULL_LOOK = BlankLook()
 """All lines and notes, mm and inch."""
 
+THIN = 0.18
+"""Weight of edges that are cut along [mm]."""
+
 CENTER_LINE_GAP = 0.8
 """A centre line nearer than this to a sight line can be left out of prints [mm]."""
 
@@ -95,7 +98,7 @@ def blank_drawing(
     """
     if look.marking is Marking.PUNCH:
         return Drawing(title=title, items=_punch_marks(blank))
-    items: list[Item] = [*_edges(blank), *_bend_lines(blank, look)]
+    items: list[Item] = [*_edges(blank, look), *_bend_lines(blank, look)]
     for hole in cut_holes(blank):
         items.extend(center_marks(hole.loop, hole.center))
     if look.marking is Marking.OUTLINE:
@@ -110,10 +113,13 @@ def blank_drawing(
     return Drawing(title=title, items=tuple(items))
 
 
-def _edges(blank: Blank) -> Iterable[Item]:
-    yield Ring(layer=BLANK_EDGE, loop=blank.outline.outer)
+def _edges(blank: Blank, look: BlankLook) -> Iterable[Item]:
+    edge, holes = BLANK_EDGE, HOLES
+    if look.marking is Marking.OUTLINE:
+        edge, holes = replace(edge, weight=THIN), replace(holes, weight=THIN)
+    yield Ring(layer=edge, loop=blank.outline.outer)
     for loop in blank.outline.holes:
-        yield Ring(layer=HOLES, loop=loop)
+        yield Ring(layer=holes, loop=loop)
 
 
 def bend_strokes(blank: Blank, bend: BlankBend, look: BlankLook = FULL_LOOK) -> tuple[Stroke, ...]:

@@ -187,8 +187,8 @@ class Drawing:
     @property
     def layers(self) -> tuple[Layer, ...]:
         """Layers that are used, in the order of `ALL_LAYERS`."""
-        used = {item.layer.name for item in self.items}
-        return tuple(layer for layer in ALL_LAYERS if layer.name in used)
+        used = {item.layer.name: item.layer for item in self.items}
+        return tuple(used[layer.name] for layer in ALL_LAYERS if layer.name in used)
 
     def only(self, *layers: Layer) -> Drawing:
         """Return the drawing with some layers only."""

@@ -78,7 +78,12 @@ def paper_pages(
     Raises:
         NotPossible: when it would take more than 400 pages (PRINT-004)
     """
-    notes = replace(notes, notes=(*paper_notes(model), *notes.notes))
+    folds = tuple(fold_words(fold) for fold in model.folds.values())
+    notes = replace(
+        notes,
+        notes=(*paper_notes(model), *notes.notes),
+        tables=(*((("Folds", folds),) if folds else ()), *notes.tables),
+    )
     drawing = paper_drawing(model, blank, notes.title)
     gauges = angle_gauges(blank)
     if not gauges:

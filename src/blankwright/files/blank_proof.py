@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from blankwright.base.errors import Problem
 from blankwright.base.tolerance import PROOF
@@ -10,6 +10,7 @@ from blankwright.base.units import fixed
 from blankwright.develop.blank import Blank
 from blankwright.drawing.blank_drawing import BlankLook, bend_strokes
 from blankwright.drawing.layers import BEND_CENTER, BEND_TANGENT, BLANK_EDGE, HOLES, SIGHT_LINE
+from blankwright.drawing.words import bend_words
 from blankwright.files.edge_proof import edge_problems
 from blankwright.geom.edges import Edge
 from blankwright.geom.loop import Loop
@@ -72,6 +73,31 @@ def blank_problems(
             edge_problems(code, f"{where}, layer {layer.name}", edges.get(layer.name, ()), lines)
         )
     return problems
+
+
+def note_problems(
+    code: str, where: str, blank: Blank, words: Collection[str], look: BlankLook
+) -> list[Problem]:
+    """Return a problem for each bend whose direction, angle and radius are not written.
+
+    Args:
+        code: code of the problems
+        where: which file
+        blank: the blank
+        words: texts of the file
+        look: units of notes
+    """
+    return [
+        Problem(
+            code=code,
+            where=where,
+            got=f"the note of bend {bend.name} is missing",
+            allowed=bend_words(bend, look.system),
+            fix="This is a bug of ours: nothing was written; please report it",
+        )
+        for bend in blank.bends
+        if bend_words(bend, look.system) not in words
+    ]
 
 
 def _area_problems(

@@ -122,7 +122,7 @@ def _add_item(space: Any, item: Item) -> None:
             space.add_solid(list(item.corners), dxfattribs=where)
         case Text():
             entity = space.add_text(
-                item.text,
+                _plain(item.text),
                 height=item.height,
                 rotation=math.degrees(item.angle),
                 dxfattribs=where,
@@ -135,6 +135,11 @@ def _add_item(space: Any, item: Item) -> None:
                 Anchor.RIGHT: TextEntityAlignment.RIGHT,
             }[item.anchor]
             entity.set_placement(item.at, align=align)
+
+
+def _plain(text: str) -> str:
+    """Return a text without what DXF takes for codes: ``%%d``, ``^J``."""
+    return text.replace("%%", "% %").replace("^", "^ ")
 
 
 def _add_edge(space: Any, edge: Edge, where: dict[str, str]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from blankwright.base.errors import BadInput, OurBug, Problem
 from blankwright.develop.blank import Blank
 from blankwright.drawing.blank_drawing import FULL_LOOK, BlankLook
-from blankwright.files.blank_proof import blank_problems
+from blankwright.files.blank_proof import blank_problems, note_problems
 from blankwright.files.dxf_read import read_dxf
 
 
@@ -19,7 +19,7 @@ def prove_dxf(data: bytes, blank: Blank, look: BlankLook = FULL_LOOK) -> None:
 
     Raises:
         OurBug: when the file differs: by how much and where (DXF-003), has other units
-            (DXF-004), or can't be read (DXF-001, DXF-002)
+            (DXF-004), lacks a bend's note (DXF-005), or can't be read (DXF-001, DXF-002)
     """
     try:
         file = read_dxf(data)
@@ -36,5 +36,8 @@ def prove_dxf(data: bytes, blank: Blank, look: BlankLook = FULL_LOOK) -> None:
             )
         )
     problems.extend(blank_problems("DXF-003", "DXF file", blank, file.loops, file.edges, look))
+    # Signs that DXF takes for codes are written with a space between.
+    words = {text.replace("% %", "%%").replace("^ ", "^") for text, _, _ in file.texts}
+    problems.extend(note_problems("DXF-005", "DXF file", blank, words, look))
     if problems:
         raise OurBug(*problems)

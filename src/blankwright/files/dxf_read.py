@@ -8,6 +8,7 @@ itself is an error, not skipped.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -81,7 +82,7 @@ def read_dxf(data: bytes) -> DxfFile:
                         loops.setdefault(layer, []).append(_polyline(entity))
                     case "TEXT":
                         at = 11 if any(code == 11 for code, _ in entity) else 10
-                        texts.append((_text(entity, 1), _point(entity, at), layer))
+                        texts.append((_decoded(_text(entity, 1)), _point(entity, at), layer))
                     case "SOLID":
                         pass
                     case _:
@@ -146,6 +147,11 @@ def _text(entity: list[Tag], wanted: int) -> str:
         if code == wanted:
             return value
     raise _bad("DXF-002", f"an entity without group {wanted}")
+
+
+def _decoded(text: str) -> str:
+    """Return a text with letters outside the code page, written as ``\\U+0142``, as letters."""
+    return re.sub(r"\\U\+([0-9A-Fa-f]{4})", lambda match: chr(int(match[1], 16)), text)
 
 
 def _number(entity: list[Tag], wanted: int, otherwise: float | None = None) -> float:

@@ -24,10 +24,12 @@ from blankwright.drawing.layers import (
     FOLD_UP,
     GAUGE,
     HOLES,
+    NOTES,
     PAPER_EDGE,
     PAPER_HOLES,
     SIGHT_LINE,
 )
+from blankwright.drawing.model import Drawing, Text
 from blankwright.drawing.notes import SheetNotes
 from blankwright.drawing.paper import PrintSetup
 from blankwright.drawing.paper_drawing import paper_pages
@@ -62,7 +64,7 @@ def blank_dxf(blank: Blank, title: str, look: BlankLook = FULL_LOOK) -> bytes:
         OurBug: when the file fails its proof: nothing must be written then
     """
     look = replace(look, marking=Marking.FULL)
-    data = drawing_dxf(blank_drawing(blank, title, look))
+    data = drawing_dxf(noted_blank(blank, title, look))
     prove_dxf(data, blank, look)
     return data
 
@@ -79,7 +81,7 @@ def blank_svg(blank: Blank, title: str, look: BlankLook = FULL_LOOK) -> bytes:
         OurBug: when the file fails its proof: nothing must be written then
     """
     look = replace(look, marking=Marking.FULL)
-    data = drawing_svg(blank_drawing(blank, title, look))
+    data = drawing_svg(noted_blank(blank, title, look))
     prove_svg(data, blank, look)
     return data
 
@@ -150,6 +152,21 @@ def check_sheet_pdf(setup: PrintSetup) -> bytes:
     data = pages_pdf(pages, "Printer check sheet")
     prove_pages(data, pages, ())
     return data
+
+
+def noted_blank(blank: Blank, title: str, look: BlankLook) -> Drawing:
+    """Return the drawing of a blank with title, material, bends and holes written below it."""
+    drawing = blank_drawing(blank, title, look)
+    notes = blank_notes(blank, title, look)
+    lines = [notes.title, *notes.lines]
+    for heading, rows in notes.tables:
+        lines.extend((f"{heading}:", *rows))
+    left, bottom = drawing.box[:2]
+    step = 1.8 * look.text
+    return drawing.plus(
+        Text(layer=NOTES, text=line, at=(left, bottom - 8.0 - i * step), height=look.text)
+        for i, line in enumerate(lines)
+    )
 
 
 def blank_notes(

@@ -6,7 +6,7 @@ from blankwright.base.errors import BadInput, OurBug, Problem
 from blankwright.develop.blank import Blank
 from blankwright.drawing.blank_drawing import FULL_LOOK, BlankLook
 from blankwright.drawing.layers import BLANK_EDGE
-from blankwright.files.blank_proof import blank_problems
+from blankwright.files.blank_proof import blank_problems, note_problems
 from blankwright.files.svg_read import read_svg
 from blankwright.geom.edges import box_around
 from blankwright.geom.move import Move
@@ -24,7 +24,8 @@ def prove_svg(data: bytes, blank: Blank, look: BlankLook = FULL_LOOK) -> None:
         look: which of its lines it must show
 
     Raises:
-        OurBug: when the file differs: by how much and where (SVG-003); when it can't be read
+        OurBug: when the file differs: by how much and where (SVG-003); when a
+            bend's note is missing (SVG-004); when it can't be read
             (SVG-001, SVG-002)
     """
     try:
@@ -39,5 +40,7 @@ def prove_svg(data: bytes, blank: Blank, look: BlankLook = FULL_LOOK) -> None:
     loops = {name: [loop.moved(move) for loop in found] for name, found in file.loops.items()}
     edges = {name: [edge.moved(move) for edge in found] for name, found in file.edges.items()}
     problems = blank_problems("SVG-003", "SVG file", blank, loops, edges, look)
+    words = {text for text, _ in file.texts}
+    problems.extend(note_problems("SVG-004", "SVG file", blank, words, look))
     if problems:
         raise OurBug(*problems)

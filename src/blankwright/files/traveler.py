@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from blankwright.base.errors import OurBug, Problem
 from blankwright.base.findings import Finding
@@ -10,6 +10,7 @@ from blankwright.base.trail import TrailStep
 from blankwright.develop.blank import Blank
 from blankwright.develop.formed import Formed
 from blankwright.develop.view import View
+from blankwright.drawing.cards.sheet import CardSheet
 from blankwright.drawing.cards.traveler import traveler
 from blankwright.drawing.model import Text
 from blankwright.drawing.pages import Page
@@ -27,6 +28,7 @@ def traveler_pdf(
     trail: Sequence[TrailStep],
     views: Sequence[View],
     setup: PrintSetup,
+    sections: Sequence[Callable[[CardSheet], None]] = (),
 ) -> bytes:
     """Return the traveler of a part as a PDF file; same input, same bytes.
 
@@ -38,11 +40,12 @@ def traveler_pdf(
         trail: where every number comes from
         views: of the formed part, the oblique last
         setup: paper and margins
+        sections: fill more of the card
 
     Raises:
         OurBug: when the file, read back, lacks any of its words or figures, or runs off the paper
     """
-    pages = traveler(part, blank, formed, findings, trail, views, setup)
+    pages = traveler(part, blank, formed, findings, trail, views, setup, sections)
     data = pages_pdf(pages, f"Traveler {part.title or part.name}")
     prove_card(data, pages, f"traveler of {part.name}")
     return data

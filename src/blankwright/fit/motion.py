@@ -13,7 +13,7 @@ import shapely
 from blankwright.fit.convolution import Array
 from blankwright.fit.place import Motion, Place
 from blankwright.fit.solid import Solid
-from blankwright.fit.space import FAR, Collider, footprint
+from blankwright.fit.space import FAR, HAIR, Collider, footprint, loosened
 from blankwright.geom.pose import Pose
 
 _FINEST: Final = 0.3
@@ -162,9 +162,11 @@ def _contact(
 
     A hard wall that is touched at rest stops the part only where it goes into it.
     """
+    shift = loosened(collider, motion.at(0.0), wall) if hard else (0.0, 0.0, 0.0)
+    hair = Pose(origin=shift)
     hits = None
-    for k in np.nonzero(values <= 1e-9)[0].tolist():
-        if collider.hits(motion.at(float(travel[k])), wall):
+    for k in np.nonzero(values <= (HAIR if any(shift) else 1e-9))[0].tolist():
+        if collider.hits(motion.at(float(travel[k])).then(hair), wall):
             hits = k
             break
     if hits is None:
@@ -172,7 +174,7 @@ def _contact(
     low, high = (0.0, 0.0) if hits == 0 else (float(travel[hits - 1]), float(travel[hits]))
     for _ in range(40):
         middle = (low + high) / 2
-        if collider.hits(motion.at(middle), wall):
+        if collider.hits(motion.at(middle).then(hair), wall):
             high = middle
         else:
             low = middle

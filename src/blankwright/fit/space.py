@@ -21,6 +21,10 @@ FAR: Final = 12.0
 """Free travel and distances over this are not told [mm]."""
 
 
+HAIR: Final = 0.005
+"""Parts that are nearer than this touch [mm]."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Near:
     """How near the part is to one piece of structure.
@@ -203,32 +207,55 @@ def rooms(
     return tuple(_room(place, collider, base, direction, step) for direction in axes)
 
 
+def loosened(collider: Collider, base: Pose, wall: str) -> Point3:
+    """Return a hair's shift that frees the part of a wall that it touches, zeros when none does.
+
+    So a part that lies on a wall may slide along it and is stopped only by what it goes into.
+    """
+    if not collider.hits(base, wall):
+        return (0.0, 0.0, 0.0)
+    for sign in (HAIR, -HAIR):
+        for k in range(3):
+            shift = (sign * (k == 0), sign * (k == 1), sign * (k == 2))
+            if not collider.hits(base.then(Pose(origin=shift)), wall):
+                return shift
+    return (0.0, 0.0, 0.0)
+
+
 def _room(place: Place, collider: Collider, base: Pose, direction: Point3, step: float) -> Room:
-    hard = [
-        wall.name
-        for wall in place.solids
-        if not place.pair(place.part.material, wall.material).is_soft
-    ]
+    best = Room(direction=direction, travel=float("inf"), wall="")
+    for wall in place.solids:
+        if place.pair(place.part.material, wall.material).is_soft:
+            continue
+        start = base.then(Pose(origin=loosened(collider, base, wall.name)))
+        travel = _free_travel(collider, start, direction, wall.name, step)
+        if travel < best.travel:
+            best = Room(direction=direction, travel=travel, wall=wall.name)
+    return best
 
-    def hit(travel: float) -> str:
-        x, y, z = direction
-        pose = base.then(Pose(origin=(x * travel, y * travel, z * travel)))
-        return next((name for name in hard if collider.hits(pose, name)), "")
 
+def _free_travel(
+    collider: Collider, start: Pose, direction: Point3, wall: str, step: float
+) -> float:
+    """Return how far the part goes before it meets a wall [mm]; infinite when over `FAR`."""
     travel = 0.0
     while travel < FAR:
-        near = [
-            (collider.near(_shifted(base, direction, travel), name).distance, name) for name in hard
-        ]
-        least = min(near, default=(np.inf, ""))
-        if least[0] <= 1e-3:
-            ahead = hit(travel + step)
-            if ahead:
-                return Room(direction=direction, travel=travel, wall=ahead)
+        pose = _shifted(start, direction, travel)
+        distance = collider.near(pose, wall).distance
+        if distance <= HAIR:
+            if collider.hits(_shifted(start, direction, travel + step), wall):
+                low, high = travel, travel + step
+                for _ in range(20):
+                    middle = (low + high) / 2
+                    if collider.hits(_shifted(start, direction, middle), wall):
+                        high = middle
+                    else:
+                        low = middle
+                return low if low > 2 * HAIR else 0.0
             travel += step
-            continue
-        travel += float(least[0])
-    return Room(direction=direction, travel=float("inf"), wall="")
+        else:
+            travel += distance
+    return float("inf")
 
 
 def _shifted(base: Pose, direction: Point3, travel: float) -> Pose:

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 import shapely
 
+from blankwright.base.units import fixed
 from blankwright.fit.planar import State, placed
 from blankwright.fit.sweep import Sweep, as_array
 
@@ -74,15 +75,16 @@ def tell(
     """
     order = list(reversed(states)) if going_in else list(states)
     steps = []
-    for begin, end in itertools.pairwise(order):
-        array, found = sweep.profile(as_array((begin, end)), 1.0)
+    for run in _runs(sweep, order):
+        begin, end = run[0], run[-1]
+        array, found = sweep.profile(as_array(run), 1.0)
         k = int(np.argmin(found))
         wall, point, _ = sweep.nearest(array[k])
         feature = _feature_at(sweep, features, array[k], point)
         least = float(found[k])
         text = _moves(begin, end, words)
         if least < 10:
-            text += f"; nearest: {feature} to {wall}, {least:.1f} mm to spare"
+            text += f"; nearest: {feature} to {wall}, {fixed(least, 1)} mm to spare"
         steps.append(
             Step(
                 begin=begin,
@@ -95,6 +97,27 @@ def tell(
             )
         )
     return tuple(steps)
+
+
+_WORTH = 1.5
+"""Stretches in which no point moves farther than this are told with the next one [mm]."""
+
+
+def _runs(sweep: Sweep, order: Sequence[State]) -> list[list[State]]:
+    """Put stretches that are too small to tell together with what follows."""
+    reach = sweep.question.reach
+    runs: list[list[State]] = [[order[0]]]
+    moved = 0.0
+    for a, b in itertools.pairwise(order):
+        if moved >= _WORTH:
+            runs.append([a])
+            moved = 0.0
+        runs[-1].append(b)
+        moved += math.hypot(b.x - a.x, b.y - a.y) + reach * abs(b.turn - a.turn)
+    if moved < _WORTH and len(runs) > 1:
+        last = runs.pop()
+        runs[-1].extend(last[1:])
+    return [run for run in runs if len(run) > 1]
 
 
 def _feature_at(

@@ -51,25 +51,32 @@ def raw_way(question: PlanarQuestion, chain: Sequence[Node]) -> list[State]:
 
 
 def smoothed(sweep: Sweep, states: Sequence[State], floor_share: float = 0.6) -> list[State]:
-    """Straighten a way: fewer and longer steps, none nearer to a wall than the way was.
+    """Straighten a way: fewer and longer steps, none nearer to a wall than is allowed.
 
     Args:
         sweep: clearances, by which every step is checked anew
         states: the way
-        floor_share: share of the clearance of the stretch replaced that must be kept [-]
+        floor_share: share of the way's own least clearance that must be kept [-]
     """
-    array = as_array(states)
-    limit = sweep.question.reach * 0.15
-    _, found = sweep.profile(array, 1.0)
+    best = as_array(states)
+    _, found = sweep.profile(best, 1.0)
     floor = float(np.min(found[1:])) if len(found) > 1 else 0.0
     floor = floor * floor_share if floor > 0 else floor - 1e-6
-    for _ in range(3):
-        before = len(array)
-        array = _shortcut(sweep, array, floor)
-        array = _halfway(sweep, array, floor, limit)
-        if len(array) == before:
-            break
-    return [State(*(float(v) for v in row)) for row in array]
+    best = _shortcut(sweep, best, floor)
+    for pieces in (4, 3, 5):
+        trial = _shortcut(sweep, _dense(best, pieces), floor)
+        trial = _shortcut(sweep, trial[::-1], floor)[::-1]
+        if len(trial) < len(best):
+            best = trial
+    return [State(*(float(v) for v in row)) for row in best]
+
+
+def _dense(array: Array, pieces: int) -> Array:
+    """Put corners on each stretch, so that a cut may begin and end between the old ones."""
+    rows = [array[:1]]
+    for a, b in itertools.pairwise(array):
+        rows.append(a + (b - a) * (np.arange(1, pieces + 1) / pieces)[:, None])
+    return np.concatenate(rows)
 
 
 def _shortcut(sweep: Sweep, array: Array, floor: float) -> Array:
@@ -77,8 +84,8 @@ def _shortcut(sweep: Sweep, array: Array, floor: float) -> Array:
     i = 0
     while i < len(array) - 1:
         best = i + 1
-        # The stretch off the rest may touch there: its own clearance is what it can keep.
-        low = min(floor, float(sweep.clearances(array[i : i + 1])[0]) - 1e-6)
+        # Off the rest the part may touch: what it keeps there is all that can be asked.
+        low = min(floor, float(sweep.clearances(array[[i, i + 1]]).min()) - 1e-6)
         step = 1
         while i + step < len(array) and sweep.free(array[i], array[i + step], low):
             best = i + step
@@ -100,27 +107,6 @@ def _bisected(low: int, high: int) -> list[int]:
         tries.append(low + span)
         span //= 2
     return tries
-
-
-def _halfway(sweep: Sweep, array: Array, floor: float, limit: float) -> Array:
-    """Pull corners in: replace a corner by a cut across it where that is free."""
-    rows = list(array)
-    k = 1
-    while k < len(rows) - 1:
-        a, b, c = rows[k - 1], rows[k], rows[k + 1]
-        for share in (0.5, 0.25):
-            p, q = b + (a - b) * share, b + (c - b) * share
-            if k > 1 and sweep.free(p, q, floor) and _span(sweep, p, b) > limit:
-                rows[k : k + 1] = [p, q]
-                k += 1
-                break
-        k += 1
-    return np.array(rows)
-
-
-def _span(sweep: Sweep, a: Array, b: Array) -> float:
-    d = a - b
-    return float(np.hypot(d[1], d[2]) + sweep.question.reach * abs(d[0]))
 
 
 def _common_turn(low: float, high: float, low2: float, high2: float) -> tuple[float, float]:

@@ -89,7 +89,9 @@ def answer(
         trial = (kept + top) / 2 if kept or top < 0.5 else top / 3
     sweep = Sweep(question)
     raw = raw_way(used, chain)
-    states = smoothed(Sweep(used), raw)
+    # Straight steps are worth half of the clearance that was won.
+    easier = _harder(asked, kept / 2, room) if kept else asked
+    states = smoothed(Sweep(easier), raw)
     array = as_array(states)
     return Answer(
         found=found,

@@ -80,6 +80,7 @@ def files_of(project: Project, item: Item, state: PartState) -> dict[str, bytes]
     from blankwright.files.kernel import formed_step, formed_views
     from blankwright.files.outputs import blank_dxf, blank_pdf, blank_svg, paper_model_pdf
     from blankwright.files.traveler import traveler_pdf
+    from blankwright.jobs.holes_rows import hole_sections
     from blankwright.jobs.prints import print_setup
     from blankwright.jobs.result import result_json
 
@@ -103,6 +104,7 @@ def files_of(project: Project, item: Item, state: PartState) -> dict[str, bytes]
             state.trail,
             formed_views(state.formed),
             setup,
+            hole_sections(state),
         ),
     }
     return {file: make() for file, make in makers.items()}

@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from blankwright.base.findings import Finding
+from blankwright.base.findings import Finding, worst_first
 from blankwright.base.trail import TrailStep
 from blankwright.develop.blank import Blank
-from blankwright.develop.checks import check
+from blankwright.develop.checks import check, overridden
 from blankwright.develop.coupons import Coupons
 from blankwright.develop.develop import develop_blank
 from blankwright.develop.formed import Formed, form
+from blankwright.holes.row_checks import check_rows
 from blankwright.part.model import Part
 
 
@@ -48,11 +49,12 @@ def state_of(part: Part, coupons: Coupons | None = None) -> PartState:
     """
     blank = develop_blank(part, coupons)
     formed = form(blank)
+    rows = [overridden(finding, part) for finding in check_rows(part, blank)]
     return PartState(
         part=part,
         blank=blank,
         formed=formed,
-        findings=check(part, blank, formed),
+        findings=worst_first((*check(part, blank, formed), *rows)),
         trail=(*_size_steps(part), *blank.trail),
     )
 

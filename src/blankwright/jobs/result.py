@@ -14,6 +14,7 @@ from blankwright.geom.edges import Arc, Edge, Line
 from blankwright.geom.loop import Loop
 from blankwright.geom.vec import Point
 from blankwright.handbook.materials import density
+from blankwright.jobs.holes_rows import rows_of
 from blankwright.jobs.part_state import PartState
 
 FORMAT = 1
@@ -84,6 +85,7 @@ def result_of(state: PartState) -> dict[str, Any]:
                 for hole in blank.holes
             ],
         },
+        "rivets": rows_of(state),
         "formed": _formed(state),
         "findings": [
             {

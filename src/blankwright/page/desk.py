@@ -64,7 +64,7 @@ class Desk:
         return self._sheets[name]
 
     def rack(self) -> Json:
-        """Return the project view."""
+        """Return the project view, with the slips that have been worked out so far."""
         return {
             "title": self.project.title,
             "parts": [self._slip(name) for name in self.names()],
@@ -82,18 +82,31 @@ class Desk:
                 marks.append((name, (folder / f"{name}.toml").stat().st_mtime_ns))
         return tuple(marks)
 
+    def waiting(self) -> tuple[str, ...]:
+        """Return the parts whose slip is not worked out yet for what their file holds now."""
+        return tuple(
+            name
+            for name in self.names()
+            if name not in self._slips or self._slips[name][0] != self._file_text(name)
+        )
+
+    def work_out(self, name: str) -> None:
+        """Work a part's slip out. May run in a thread of its own."""
+        text = self._file_text(name)
+        self._slips[name] = (text, self._make_slip(name, text))
+
     def _slip(self, name: str) -> Json:
-        """Return a part's slip on the rack, worked out anew only when its text has changed."""
-        path = self.project.parts_folder / f"{name}.toml"
-        try:
-            text = path.read_text(encoding="utf-8")
-        except (OSError, UnicodeDecodeError):
-            text = ""
+        """Return a part's slip on the rack, as far as it has been worked out."""
         kept = self._slips.get(name)
-        if kept is None or kept[0] != text:
-            kept = (text, self._make_slip(name, text))
-            self._slips[name] = kept
+        if kept is None:
+            return {"name": name, "title": name, "waiting": True}
         return {**kept[1], "out": rack_word(self.project, name)}
+
+    def _file_text(self, name: str) -> str:
+        try:
+            return (self.project.parts_folder / f"{name}.toml").read_text(encoding="utf-8")
+        except (OSError, UnicodeDecodeError):
+            return ""
 
     def _make_slip(self, name: str, text: str) -> Json:
         slip: Json = {"name": name, "title": name, "problems": 0, "stops": 0, "asks": 0}

@@ -15,6 +15,7 @@ from types import MappingProxyType
 
 from blankwright.geom.loop import Loop
 from blankwright.geom.vec import Point
+from blankwright.part.rivets import RivetRow
 
 
 class DrawnTo(Enum):
@@ -153,6 +154,8 @@ class DrawnBend:
         end_relief: relief at those ends that lie inside the parent's edge
         last: bend it last, for this written reason
         note: as typed
+        whole: whether its strip runs from start to end whatever its flats reach, and cut-outs take
+            away what is not there; so a blank that came from a drawing is restated exactly
     """
 
     name: str
@@ -170,6 +173,7 @@ class DrawnBend:
     end_relief: Relief = field(default_factory=Relief)
     last: str = ""
     note: str = ""
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -272,6 +276,7 @@ class Part:
         hand: ``""``, ``left`` or ``right``; a mirrored part is the other hand
         place: what the part goes into, as typed, for the job book and the fit
         notes: for the traveler, as typed
+        rivets: rows of rivets, their holes among `holes`
     """
 
     name: str
@@ -290,6 +295,7 @@ class Part:
     hand: str = ""
     place: str = ""
     notes: tuple[str, ...] = ()
+    rivets: tuple[RivetRow, ...] = ()
 
     def flat(self, name: str) -> DrawnFlat:
         """Return a flat by name. Raises KeyError."""

@@ -1,8 +1,9 @@
 """Two processes write at once: every change is whole, none is lost, no number is used twice."""
 
+import json
 import multiprocessing
-import random
 from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -10,52 +11,36 @@ import pytest
 from blankwright.base.errors import BlankwrightError, FileProblem
 from blankwright.book import records as r
 from blankwright.book.history import history, take_back
-from blankwright.book.store import make_book, open_book
+from blankwright.book.store import open_book
 from blankwright.jobs import book_hardware as hw
-from blankwright.jobs.book_log import log
 from blankwright.jobs.book_open import book_at, start_book
 from book_fixtures import NOW
-
-EACH = 40
-
-
-def write(folder: Path, address: str, who: str, seed: int, done) -> None:
-    """Log, use up hardware and change one shared task, over and over."""
-    dice = random.Random(seed)
-    numbers = []
-    with book_at(folder, address, who) as book:
-        for n in range(EACH):
-            numbers.append(log(book, NOW, f"{who} {n}", minutes=1))
-            hw.move_item(book, NOW, "nut", r.MoveKind.USED, 1)
-            with book.change(f"{who} counts {n}", NOW) as change:
-                setting = change.by(r.Setting, name="count")[0]
-                change.put(r.Setting, setting.id, value=str(int(setting.value) + 1))
-            if dice.random() < 0.1:
-                with book.read() as reader:
-                    assert history(reader, last=5)
-    done.put((who, numbers))
+from book_writers import EACH, make, write
 
 
-def test_two_writers(project: Path, address: str) -> None:
+def side_by_side(what: Callable[..., None], many: list[tuple[object, ...]]) -> None:
+    """Run it in processes of their own at the same time; all must end well."""
+    context = multiprocessing.get_context("spawn")
+    processes = [context.Process(target=what, args=arguments) for arguments in many]
+    for one in processes:
+        one.start()
+    for one in processes:
+        one.join(240)
+    assert [one.exitcode for one in processes] == [0] * len(processes)
+
+
+def test_two_writers(project: Path, address: str, tmp_path: Path) -> None:
     start_book(project, NOW, address=address, builder="Ida Berg")
     with book_at(project, address) as book:
         hw.enter_item(book, NOW, "nut")
         hw.move_item(book, NOW, "nut", r.MoveKind.COUNTED, 1000)
         with book.change("a counter", NOW) as change:
             change.add(r.Setting, name="count", value="0")
-    context = multiprocessing.get_context("spawn")
-    done = context.Queue()
     people = ["Ida", "Bo"]
-    writers = [
-        context.Process(target=write, args=(project, address, who, n, done))
-        for n, who in enumerate(people)
-    ]
-    for one in writers:
-        one.start()
-    told = dict(done.get(timeout=240) for _ in writers)
-    for one in writers:
-        one.join(60)
-        assert one.exitcode == 0
+    side_by_side(
+        write, [(project, address, who, n, tmp_path / who) for n, who in enumerate(people)]
+    )
+    told = {who: json.loads((tmp_path / who).read_text()) for who in people}
     with book_at(project, address) as book, book.read() as reader:
         entries = reader.all(r.Entry)
         assert Counter(e.who for e in entries) == dict.fromkeys(people, EACH)
@@ -78,24 +63,8 @@ def test_two_writers(project: Path, address: str) -> None:
         assert [after for _, after in counts[:-1]] == [before for before, _ in counts[1:]]
 
 
-def make(address: str, n: int, done) -> None:
-    book = make_book(address)
-    with book.change(f"mine {n}", who=str(n), at=NOW) as change:
-        change.add(r.Task, title=f"task {n}")
-    book.close()
-    done.put(n)
-
-
 def test_two_start_the_same_book_at_once(nowhere: str) -> None:
-    context = multiprocessing.get_context("spawn")
-    done = context.Queue()
-    makers = [context.Process(target=make, args=(nowhere, n, done)) for n in range(3)]
-    for one in makers:
-        one.start()
-    for _ in makers:
-        done.get(timeout=120)
-    for one in makers:
-        one.join(60)
+    side_by_side(make, [(nowhere, n) for n in range(3)])
     book = open_book(nowhere)
     with book.read() as reader:
         assert sorted(t.title for t in reader.all(r.Task)) == ["task 0", "task 1", "task 2"]
@@ -149,11 +118,14 @@ def test_a_read_only_or_spoiled_book_is_said(tmp_path: Path, empty_sqlite: Path)
         data[at] ^= 0x5A
     path = tmp_path / "spoiled.sqlite"
     path.write_bytes(data)
-    with pytest.raises(BlankwrightError, match="BOOK-00"):
-        book = open_book(path)
-        with book.change("x", who="", at=NOW) as change:
+
+    def used() -> None:
+        with open_book(path).change("x", who="", at=NOW) as change:
             change.add(r.Task, title="x")
             change.all(r.Entry)
+
+    with pytest.raises(BlankwrightError, match="BOOK-00"):
+        used()
     path.write_bytes(empty_sqlite.read_bytes()[:3000])
     with pytest.raises(BlankwrightError, match="BOOK-00"):
         open_book(path)

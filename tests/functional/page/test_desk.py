@@ -156,7 +156,12 @@ def test_new_part_and_its_undo(project):
 
 def test_the_rack_shows_the_state_of_each_part(project):
     (project.parts_folder / "bad.toml").write_text("title = 1\n")
-    slips = {slip["name"]: slip for slip in Desk(project).rack()["parts"]}
+    desk = Desk(project)
+    assert all(slip["waiting"] for slip in desk.rack()["parts"])
+    for name in desk.waiting():
+        desk.work_out(name)
+    assert desk.waiting() == ()
+    slips = {slip["name"]: slip for slip in desk.rack()["parts"]}
     assert slips["bad"]["problems"] > 0
     assert slips["tray"]["alloy"] == "6061-T6"
     assert slips["tray"]["picture"]["facets"]

@@ -24,7 +24,7 @@ from blankwright.geom.move import Move
 from blankwright.geom.region import Region
 from cutting_samples import clamp, random_part
 
-ONE_ROUND = Search(rounds=1)
+FIRST = Search(rounds=0)
 SETTINGS = PackSettings()
 
 
@@ -56,9 +56,9 @@ def random_parts(seed, count):
     ]
 
 
-@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("seed", range(3))
 def test_random_parts_keep_every_distance(seed):
-    parts = random_parts(seed, 14)
+    parts = random_parts(seed, 10)
     sheets = [
         stock(grain=0.0, count=3, clamps=(clamp(0, 0, 50, 40),)),
         stock(
@@ -68,7 +68,7 @@ def test_random_parts_keep_every_distance(seed):
             region=Region(Loop.polygon([(0, 0), (300, 0), (260, 250), (0, 180)])),
         ),
     ]
-    packing = pack(parts, sheets, SETTINGS, ONE_ROUND)
+    packing = pack(parts, sheets, SETTINGS, FIRST)
     assert packing.left == ()
     assert check_packing(packing, parts, SETTINGS) == ()
 
@@ -110,24 +110,24 @@ def test_grain_leaves_two_turns_and_no_grain_leaves_all():
 def test_a_long_part_with_grain_across_finds_no_room_where_it_would_fit_along():
     sheet = [stock(width=600, height=200, grain=0.0)]
     along, across = block("along", 500, 50, grain=0.0), block("across", 500, 50, grain=math.pi / 2)
-    assert pack([along], sheet, SETTINGS, ONE_ROUND).left == ()
-    assert pack([across], sheet, SETTINGS, ONE_ROUND).left == (across,)
+    assert pack([along], sheet, SETTINGS, FIRST).left == ()
+    assert pack([across], sheet, SETTINGS, FIRST).left == (across,)
 
 
 def test_a_pair_goes_on_one_sheet_or_waits_together():
     parts = [block("left", 300, 180, pair="p"), block("right", 300, 180, pair="p")]
     small = [stock(width=330, height=220, count=2)]
-    packing = pack(parts, small, SETTINGS, ONE_ROUND)
+    packing = pack(parts, small, SETTINGS, FIRST)
     assert {part.name for part in packing.left} == {"left", "right"}
     single = [replace(part, pair="") for part in parts]
-    assert pack(single, small, SETTINGS, ONE_ROUND).left == ()
+    assert pack(single, small, SETTINGS, FIRST).left == ()
 
 
 def test_small_parts_go_into_large_openings():
     frame = Region.of(Loop.rectangle(0, 0, 360, 260), Loop.rectangle(30, 30, 330, 230))
     parts = [PackPart(name="frame", region=frame), *(block(f"b{i}", 80, 60) for i in range(6))]
     sheet = [stock(width=380, height=280)]
-    packing = pack(parts, sheet, SETTINGS, ONE_ROUND)
+    packing = pack(parts, sheet, SETTINGS, FIRST)
     assert check_packing(packing, parts, SETTINGS) == ()
     ((host, inside),) = nested_in(packing.sheets[0].placements)
     assert host.part.name == "frame"
@@ -141,28 +141,28 @@ def test_an_offcut_is_used_before_a_sheet_and_a_small_sheet_before_a_large_one()
         stock("small", 300, 200, price=6.0),
         stock("offcut", 200, 150, offcut=True, price=1.0),
     ]
-    assert pack(part, sheets, SETTINGS, ONE_ROUND).sheets[0].sheet.name == "offcut"
-    assert pack(part, sheets[:2], SETTINGS, ONE_ROUND).sheets[0].sheet.name == "small"
+    assert pack(part, sheets, SETTINGS, FIRST).sheets[0].sheet.name == "offcut"
+    assert pack(part, sheets[:2], SETTINGS, FIRST).sheets[0].sheet.name == "small"
 
 
 def test_parts_that_fit_nowhere_are_told():
     part = block("wing", 3000, 100)
-    packing = pack([part, block("a", 50, 50)], [stock()], SETTINGS, ONE_ROUND)
+    packing = pack([part, block("a", 50, 50)], [stock()], SETTINGS, FIRST)
     assert packing.left == (part,)
     found = check_packing(packing, [part, block("a", 50, 50)], SETTINGS)
     assert [f.code for f in found] == ["PACK-007"]
 
 
 def test_the_same_seed_gives_the_same_packing_and_rounds_only_better_ones():
-    parts = random_parts(9, 10)
+    parts = random_parts(9, 5)
     sheets = [stock(grain=0.0, count=4)]
 
     def run(rounds):
         packing = pack(parts, sheets, SETTINGS, Search(rounds=rounds))
         return packing, [[(p.part.name, p.move) for p in s.placements] for s in packing.sheets]
 
-    first, more = run(0), run(3)
-    assert run(3)[1] == more[1]
+    first, more = run(0), run(2)
+    assert run(2)[1] == more[1]
     assert more[0].merit <= first[0].merit
 
 
@@ -180,7 +180,7 @@ def test_stopping_at_once_keeps_the_first_filling():
 
 
 def test_a_strip_packer_that_lies_is_not_believed():
-    parts = random_parts(4, 6)
+    parts = random_parts(4, 4)
 
     def liar(items, height, gap, seed):
         return StripAnswer(length=1.0, moves=tuple((item.name, Move()) for item in items))

@@ -130,8 +130,9 @@ def test_punch_print_has_a_cross_at_every_hole_and_bend_end():
     assert middles == {(round(x, 6), round(y, 6)) for x, y in wanted}
 
 
-def test_outline_print_has_no_words():
+def test_outline_print_is_thin_and_has_no_words():
     drawing = blank_drawing(sample_blanks.tray(), "x", BlankLook(marking=Marking.OUTLINE))
+    assert {x.weight for x in drawing.layers if x.name in ("BLANK-EDGE", "HOLES")} == {0.18}
     assert not any(isinstance(item, Text) for item in drawing.items)
 
 

@@ -1,16 +1,17 @@
 """DXF files are proved; files spoiled on purpose are caught."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
 import sample_blanks
 from blankwright.base.errors import BadInput, OurBug
-from blankwright.drawing.blank_drawing import BlankLook, blank_drawing
+from blankwright.drawing.blank_drawing import BlankLook
 from blankwright.files.dxf_out import drawing_dxf
 from blankwright.files.dxf_proof import prove_dxf
 from blankwright.files.dxf_read import read_dxf
-from blankwright.files.outputs import blank_dxf
+from blankwright.files.outputs import blank_dxf, noted_blank
 
 X_CODES, Y_CODES = (10, 11), (20, 21)
 
@@ -216,10 +217,33 @@ def test_a_missing_bend_line(tray):
     caught(spoiled, blank, r"DXF-003 .*BEND-TANGENT: an edge of the blank is off")
 
 
+def test_a_missing_bend_note(tray):
+    blank, data = tray
+    spoiled = [
+        [code, value.replace("left bend: UP", "left bend: DOWN")] for code, value in tags(data)
+    ]
+    caught(spoiled, blank, r"DXF-005 .*note of bend left bend is missing")
+
+
+def test_odd_letters_in_names_come_back():
+    blank = sample_blanks.angle()
+    (bend,) = blank.bends
+    odd = replace(blank, bends=(replace(bend, name="łuk ^1 %%d Ж"),))
+    words = {text for text, _, _ in read_dxf(blank_dxf(odd, "część")).texts}
+    assert "część" in words
+    assert any("łuk ^ 1 % %d Ж" in text for text in words)
+
+
+def test_title_and_material_are_written_below(tray):
+    words = {text: at for text, at, layer in read_dxf(tray[1]).texts if layer == "NOTES"}
+    assert "6061-T6, 1.016 mm (0.040 in) thick" in words
+    assert all(y < tray[0].outline.box[1] for _, y in words.values())
+
+
 def test_the_other_flat_clamped_is_not_the_same_file(tray):
     blank, data = tray
     look = BlankLook(clamped=(("front bend", "front"),))
-    prove_dxf(drawing_dxf(blank_drawing(blank, "tray", look)), blank, look)
+    prove_dxf(drawing_dxf(noted_blank(blank, "tray", look)), blank, look)
     with pytest.raises(OurBug, match="SIGHT-LINE"):
         prove_dxf(data, blank, look)
 

@@ -6,7 +6,9 @@ import pytest
 
 import sample_blanks
 from blankwright.base.errors import BadInput, OurBug
-from blankwright.files.outputs import blank_svg
+from blankwright.drawing.blank_drawing import FULL_LOOK
+from blankwright.files.outputs import blank_svg, noted_blank
+from blankwright.files.svg_out import MARGIN
 from blankwright.files.svg_proof import prove_svg
 from blankwright.files.svg_read import read_svg
 
@@ -31,8 +33,9 @@ def test_every_sample_is_proved_and_written_alike_twice(name):
 def test_page_is_as_large_as_the_drawing(tray):
     blank, text = tray
     file = read_svg(text.encode())
-    width, height = blank.size
-    assert (file.width, file.height) == pytest.approx((width + 10.0, height + 10.0), abs=2e-6)
+    x0, y0, x1, y1 = noted_blank(blank, "tray", FULL_LOOK).box
+    wanted = (x1 - x0 + 2 * MARGIN, y1 - y0 + 2 * MARGIN)
+    assert (file.width, file.height) == pytest.approx(wanted, abs=2e-6)
 
 
 def test_arcs_are_arcs(tray):
@@ -114,3 +117,8 @@ def test_a_bend_line_missing(tray):
 def test_no_svg_at_all(data):
     with pytest.raises(BadInput, match="SVG-001"):
         read_svg(data)
+
+
+def test_a_missing_bend_note(tray):
+    blank, text = tray
+    caught(text.replace("left bend: UP", "left bend: DOWN"), blank, r"SVG-004 .*left bend")

@@ -40,11 +40,12 @@ def check(part: Part, blank: Blank, formed: Formed) -> tuple[Finding, ...]:
         Findings, the worst first; those that the part file overrides carry its reason.
     """
     checked = Checked(part=part, blank=blank, formed=formed)
-    found = [_overridden(finding, part) for one in CHECKS for finding in one(checked)]
+    found = [overridden(finding, part) for one in CHECKS for finding in one(checked)]
     return worst_first(found)
 
 
-def _overridden(finding: Finding, part: Part) -> Finding:
+def overridden(finding: Finding, part: Part) -> Finding:
+    """Return a finding, let pass where the part file gives a written reason."""
     for key in (f"{finding.code} {finding.place}", finding.code):
         if key in part.overrides:
             return finding.override(part.overrides[key])

@@ -37,11 +37,13 @@ def check_holes(checked: Checked) -> Iterator[Finding]:
         (bend, Loop.rectangle(0.0, 0.0, bend.width, bend.allowance).moved(bend.place))
         for bend in checked.blank.bends
     ]
+    # Rows of rivets are held to the rivet's own diameter, by `holes.row_checks`.
+    in_rows = {name for row in checked.part.rivets for name in row.holes}
     whole = {_rounded(loop.box) for loop in checked.blank.outline.holes}
     rims = [
         (edge, edge.box)
         for loop in checked.blank.outline.loops
-        if not _is_small_circle(loop)
+        if not is_small_circle(loop)
         for edge in loop.edges
     ]
     limits: dict[float, Limit] = {}
@@ -52,12 +54,12 @@ def check_holes(checked: Checked) -> Iterator[Finding]:
                 yield from _near_bend(hole, bend, strip, limit)
         if _rounded(hole.loop.box) not in whole:
             yield _opened(hole)
-        elif is_fastener(hole):
+        elif is_fastener(hole) and hole.name not in in_rows:
             diameter = hole.diameter or 0.0
             if diameter not in limits:
                 limits[diameter] = edge_distance(diameter)
             yield from _near_edge(hole, diameter, rims, limits[diameter])
-    yield from _near_holes([hole for hole in holes if is_fastener(hole)])
+    yield from _near_holes([h for h in holes if is_fastener(h) and h.name not in in_rows])
 
 
 def is_fastener(hole: BlankHole) -> bool:
@@ -70,7 +72,7 @@ def _rounded(box: Box) -> tuple[int, ...]:
     return tuple(round(x / _SAME) for x in box)
 
 
-def _is_small_circle(loop: Loop) -> bool:
+def is_small_circle(loop: Loop) -> bool:
     """A small round hole's distance to another hole is pitch, not edge distance."""
     circle = loop.as_circle
     return circle is not None and 2 * circle.radius <= FASTENER

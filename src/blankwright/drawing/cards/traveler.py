@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from blankwright.base.findings import Finding, Level
 from blankwright.base.trail import TrailStep
@@ -46,6 +46,7 @@ def traveler(
     trail: Sequence[TrailStep],
     views: Sequence[View],
     setup: PrintSetup,
+    sections: Sequence[Callable[[CardSheet], None]] = (),
 ) -> tuple[Page, ...]:
     """Lay out the traveler of a part.
 
@@ -57,6 +58,7 @@ def traveler(
         trail: where every number comes from
         views: of the formed part; the last one the oblique
         setup: paper and margins
+        sections: fill more of the card, after the holes: rivet rows, drilling up and the like
     """
     title = part.title or part.name
     sheet = CardSheet(setup, (f"TRAVELER  {title}", part.drawing))
@@ -71,6 +73,8 @@ def traveler(
     _blank(sheet, blank, title, setup)
     _bends(sheet, blank)
     _holes(sheet, blank)
+    for fill in sections:
+        fill(sheet)
     _trail(sheet, trail)
     return sheet.pages()
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from blankwright.files.partfile.bends import BendBuilder, Flats, root_flat
 from blankwright.files.partfile.checking import Model, said
@@ -22,6 +22,7 @@ from blankwright.files.partfile.schema import (
     CornerTable,
     FlatTable,
     HoleTable,
+    RivetTable,
 )
 from blankwright.files.partfile.sections import (
     allowance_of,
@@ -35,6 +36,9 @@ from blankwright.files.partfile.size_tables import read_sizes
 from blankwright.files.partfile.syntax import read_tables, read_text
 from blankwright.part.mirror import mirrored
 from blankwright.part.model import Corner, Part
+
+if TYPE_CHECKING:
+    from blankwright.holes.rivet_rows import AskedRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,11 +186,18 @@ class _Reader:
         hole_tables, _ = self._many("holes", HoleTable)
         broken = flats.broken | ({flats.root} if root is None else set())
         holes = holes_of(numbers, hole_tables, set(flats.drawn), broken)
+        rows: tuple[AskedRow, ...] = ()
+        if "rivets" in self.tables:
+            # Rows are laid round bends and openings: development loads here, for parts with rows.
+            from blankwright.files.partfile.rivets import asked_rows, with_rows
+
+            rivet_tables, _ = self._many("rivets", RivetTable)
+            rows = asked_rows(numbers, rivet_tables, flats.drawn, broken, set(hole_tables))
         allowance, k = allowance_of(numbers, defaults, bends, bend_tables)
         reasons = overrides_of(self.tables, self.problems)
         if head is None or sheet is None or root is None or self.problems.found:
             return None
-        return Part(
+        part = Part(
             name=f"{self.name}-{variant}" if variant else self.name,
             title=head.title,
             drawing=head.drawing,
@@ -204,6 +215,7 @@ class _Reader:
             place=head.place,
             notes=tuple(head.notes),
         )
+        return with_rows(part, rows, self.problems) if rows else part
 
     def _one(self, key: str, model: type[Model]) -> Model | None:
         return one_table(self.tables, key, model, self.problems)

@@ -314,6 +314,56 @@ class HoleTable(Table):
     note: Words = ""
 
 
+def _one_or_more(value: Any) -> Any:
+    return [value] if isinstance(value, str) else value
+
+
+class StackTable(Table):
+    """Another sheet that rivets go through."""
+
+    thickness: Quantity
+    alloy: Words = ""
+    note: Words = ""
+
+
+class FramesTable(Table):
+    """Where frames cross a row, from its left end."""
+
+    at: list[Quantity]
+    clear: Quantity = None
+
+
+class RivetTable(Table):
+    """A row of rivets, or of screws into plate nuts."""
+
+    on: Words
+    rivet: Words = None
+    screw: Words = None
+    kind: Literal["solid", "blind"] | None = None
+    head: Literal["protruding", "countersunk", "dimpled"] = "protruding"
+    head_here: bool = True
+    along: Annotated[list[Words], BeforeValidator(_one_or_more)] | None = None
+    between: list[Point] | None = None
+    edge_distance: Quantity = None
+    ends: Quantity = None
+    left_end: Quantity = None
+    right_end: Quantity = None
+    count: Count = None
+    pitch: Quantity = None
+    pitch_at_most: Quantity = None
+    corner_holes: bool = False
+    frames: FramesTable | None = None
+    lines: Count = None
+    line_distance: Quantity = None
+    staggered: bool = True
+    dodge: bool = True
+    stack: list[StackTable] = []
+    drill: Words = None
+    pilot: Words = None
+    splice: bool = False
+    note: Words = ""
+
+
 TABLES = {
     "sizes",
     "variants",
@@ -324,6 +374,7 @@ TABLES = {
     "corner_defaults",
     "corners",
     "holes",
+    "rivets",
     "overrides",
 }
 """The tables of a part file, beside the keys of `Head`."""

@@ -1,13 +1,30 @@
 // The part as three.js objects: one mesh a flat, one a bend, one disc a hole.
 // Flats move by one matrix a frame; bends have their corners worked out anew.
 import { THREE } from "nicegui-scene";
-import { PAPER, normalOnBend, onBend, onPart, put, unMove } from "blankwright-page/fold.js";
+import { PAPER, onBend, onPart, put, still, unMove } from "blankwright-page/fold.js";
 import { levels, mesh, rimLines, tangentTest } from "blankwright-page/solid.js";
 
 const TONES = [1, 0.84, 0.62]; // face, back, wall: the face side is the lighter one
 
 const colour = (name) =>
   new THREE.Color(getComputedStyle(document.documentElement).getPropertyValue(name).trim() || "#888");
+
+// Those rim points that stick out farthest in some direction: enough to frame a piece with.
+function outermost(pairs) {
+  const found = new Set();
+  for (let a = 0; a < 16; a++) {
+    const [c, s] = [Math.cos((a * Math.PI) / 8), Math.sin((a * Math.PI) / 8)];
+    for (const side of [0, 1]) {
+      let best = -1;
+      let most = -Infinity;
+      pairs.forEach(([x, y, z], i) => {
+        if (z === side && x * c + y * s > most) [best, most] = [i, x * c + y * s];
+      });
+      if (best >= 0) found.add(best);
+    }
+  }
+  return [...found];
+}
 
 export class Folded {
   constructor(scene, world) {
@@ -69,7 +86,7 @@ export class Folded {
     this.group.add(solid, lines);
     const name = `${kind} ${thing.name}`;
     solid.userData.name = name;
-    this.pieces.push({ kind, name, thing, bend, made, pairs, solid, lines });
+    this.pieces.push({ kind, name, thing, bend, made, pairs, solid, lines, reach: outermost(pairs) });
   }
 
   addHole(hole) {
@@ -79,59 +96,95 @@ export class Folded {
     const geometry = new THREE.BufferGeometry();
     geometry.setAttribute("position", new THREE.BufferAttribute(new Float32Array(3 * points.length), 3));
     geometry.setIndex(faces.flat());
-    const material = new THREE.MeshBasicMaterial({ side: THREE.DoubleSide, transparent: true, depthWrite: false });
+    const material = new THREE.MeshBasicMaterial({ side: THREE.DoubleSide });
     const disc = new THREE.Mesh(geometry, material);
     disc.frustumCulled = false;
+    disc.matrixAutoUpdate = false;
+    disc.visible = false; // a ray finds it all the same
+    const onFlat = hole.on.startsWith("flat ");
+    points.forEach((p, i) => geometry.attributes.position.setXYZ(i, p.x, p.y, this.scene.thickness / 2));
     const name = `hole ${hole.name}`;
     disc.userData.name = name;
     this.group.add(disc);
-    this.pieces.push({ kind: "hole", name, thing: hole, points, solid: disc, lines: null });
+    this.pieces.push({ kind: "hole", name, thing: hole, points, onFlat, solid: disc, lines: null });
   }
 
   // Bend everything to the placements of fold.js.
   fold(placed, paper) {
     this.placed = placed;
     this.paper = paper;
-    const t = this.scene.thickness;
-    const thick = paper ? PAPER : t;
+    const thick = paper ? PAPER : this.scene.thickness;
+    const s = thick / this.scene.thickness;
     for (const piece of this.pieces) {
-      if (piece.kind === "flat") {
-        const m = placed.flats[piece.thing.name];
-        const s = thick / t;
-        piece.solid.matrix.set(m[0], m[3], m[6] * s, m[9], m[1], m[4], m[7] * s, m[10], m[2], m[5], m[8] * s, m[11], 0, 0, 0, 1);
-        piece.lines.matrix.copy(piece.solid.matrix);
-        piece.solid.matrixWorldNeedsUpdate = piece.lines.matrixWorldNeedsUpdate = true;
-      } else if (piece.kind === "bend") {
-        this.foldBend(piece, placed.bends[piece.thing.name], thick);
+      const { solid, lines, thing } = piece;
+      if (piece.kind === "bend") this.foldBend(piece, placed.bends[thing.name], thick);
+      else if (piece.kind === "flat" || piece.onFlat) {
+        const m = placed.flats[piece.kind === "flat" ? thing.name : thing.on.slice(5)] || still();
+        solid.matrix.set(m[0], m[3], m[6] * s, m[9], m[1], m[4], m[7] * s, m[10], m[2], m[5], m[8] * s, m[11], 0, 0, 0, 1);
+        solid.matrixWorldNeedsUpdate = true;
+        if (lines) {
+          lines.matrix.copy(solid.matrix);
+          lines.matrixWorldNeedsUpdate = true;
+        }
       } else {
-        const array = piece.solid.geometry.attributes.position;
-        piece.points.forEach((p, i) =>
-          array.setXYZ(i, ...onPart(this.scene, placed, piece.thing.on, p.x, p.y, thick / 2)));
+        const array = solid.geometry.attributes.position;
+        piece.points.forEach((p, i) => array.setXYZ(i, ...onPart(this.scene, placed, thing.on, p.x, p.y, thick / 2)));
         array.needsUpdate = true;
-        piece.solid.geometry.boundingSphere = null;
+        solid.geometry.boundingSphere = null;
       }
     }
   }
 
+  // The same as onBend and normalOnBend of fold.js, written out: it runs for every corner in
+  // every frame, and must not make work for the garbage collector.
   foldBend(piece, shape, thick) {
+    const m = shape.place;
+    const g = shape.leg;
+    const { angle, allowance, axis, crease, paper } = shape;
+    const flat = angle < 1e-9;
+    const way = shape.up ? 1 : -1;
+    const put = (out, at, x, y, z) => {
+      let f = m;
+      let by = y;
+      let bz = z;
+      if (paper) {
+        if (y > crease + 1e-9) f = g;
+      } else if (!flat) {
+        const r = axis - z;
+        const phi = (angle * y) / allowance;
+        const half = Math.sin(phi / 2);
+        by = Math.abs(r) * Math.sin(phi);
+        bz = z + 2 * r * half * half;
+      }
+      out[at] = f[0] * x + f[3] * by + f[6] * bz + f[9];
+      out[at + 1] = f[1] * x + f[4] * by + f[7] * bz + f[10];
+      out[at + 2] = f[2] * x + f[5] * by + f[8] * bz + f[11];
+    };
     const position = piece.solid.geometry.attributes.position;
     const normal = piece.solid.geometry.attributes.normal;
-    piece.made.corners.forEach(([x, y, side, face], i) => {
-      position.setXYZ(i, ...onBend(shape, x, y, side * thick));
-      const n = normalOnBend(shape, y);
-      if (face === 0) normal.setXYZ(i, ...n);
-      else if (face === 1) normal.setXYZ(i, -n[0], -n[1], -n[2]);
-      else {
-        const [nx, ny] = piece.made.normals[i];
-        const p = onBend(shape, x, y, side * thick);
-        const q = onBend(shape, x + nx * 1e-3, y + ny * 1e-3, side * thick);
-        normal.setXYZ(i, (q[0] - p[0]) * 1e3, (q[1] - p[1]) * 1e3, (q[2] - p[2]) * 1e3);
-      }
-    });
+    const { corners, normals } = piece.made;
+    for (let i = 0; i < corners.length; i++) {
+      const [x, y, side, face] = corners[i];
+      put(position.array, 3 * i, x, y, side * thick);
+      const f = paper && y >= crease ? g : m;
+      const phi = paper || flat ? 0 : (way * angle * y) / allowance;
+      const c = Math.cos(phi);
+      const sn = Math.sin(phi);
+      // Along the bend, along the curve, and out of the face.
+      const nx = face === 2 ? normals[i][0] : 0;
+      const ny = face === 2 ? normals[i][1] * c : (face === 0 ? -sn : sn);
+      const nz = face === 2 ? normals[i][1] * sn : (face === 0 ? c : -c);
+      normal.array[3 * i] = f[0] * nx + f[3] * ny + f[6] * nz;
+      normal.array[3 * i + 1] = f[1] * nx + f[4] * ny + f[7] * nz;
+      normal.array[3 * i + 2] = f[2] * nx + f[5] * ny + f[8] * nz;
+    }
     position.needsUpdate = normal.needsUpdate = true;
     piece.solid.geometry.boundingSphere = null;
     const rim = piece.lines.geometry.attributes.position;
-    piece.pairs.forEach(([x, y, side], i) => rim.setXYZ(i, ...onBend(shape, x, y, side * thick)));
+    for (let i = 0; i < piece.pairs.length; i++) {
+      const [x, y, side] = piece.pairs[i];
+      put(rim.array, 3 * i, x, y, side * thick);
+    }
     rim.needsUpdate = true;
   }
 
@@ -144,7 +197,7 @@ export class Folded {
       const material = piece.solid.material;
       if (piece.kind === "hole") {
         material.color.copy(hit);
-        material.opacity = on ? 0.95 : 0;
+        piece.solid.visible = on;
         continue;
       }
       const own = piece.kind === "flat" ? base.flat : piece.thing.up ? base.up : base.down;
@@ -166,7 +219,7 @@ export class Folded {
     for (const piece of this.pieces) {
       if (!piece.lines) continue;
       const array = piece.lines.geometry.attributes.position;
-      for (let i = 0; i < array.count; i++) {
+      for (const i of piece.reach) {
         p.fromBufferAttribute(array, i).applyMatrix4(piece.lines.matrix);
         axes.forEach((axis, k) => {
           const v = p.dot(axis);
@@ -175,6 +228,7 @@ export class Folded {
         });
       }
     }
+    if (!Number.isFinite(least[0])) return { center: new THREE.Vector3(), radius: 100, span: [100, 100] };
     const center = new THREE.Vector3();
     axes.forEach((axis, k) => center.addScaledVector(axis, (least[k] + most[k]) / 2));
     const half = axes.map((_, k) => Math.max(1, (most[k] - least[k]) / 2));

@@ -78,9 +78,17 @@ export default {
     this.seen.observe(this.$refs.canvas.parentElement);
     const loop = () => {
       this.plain.run = requestAnimationFrame(loop);
+      if (this.plain.rebuild) {
+        const { first } = this.plain.rebuild;
+        this.plain.rebuild = null;
+        this.build(first);
+      }
       if (this.plain.dirty) this.draw();
     };
-    this.$watch(() => this.desk.scene, (now, before) => this.build(!before));
+    // After the plan: what was typed shows there first.
+    this.$watch(() => this.desk.scene, (now, before) => {
+      this.plain.rebuild = { first: !before || this.plain.rebuild?.first };
+    });
     this.$watch(() => [this.desk.fold, JSON.stringify(this.desk.folds), this.desk.paper], this.stir);
     this.$watch(() => [shown(), this.desk.part], this.paint);
     this.$watch(() => this.desk.light, () => this.$nextTick(this.paint));

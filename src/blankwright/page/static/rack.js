@@ -21,12 +21,12 @@ export default {
       <a class="bw-slip" :href="'/part/' + encodeURIComponent(part.name)">
         <span class="bw-picture" aria-hidden="true"><svg v-if="part.picture" :viewBox="part.picture.box.join(' ')" preserveAspectRatio="xMidYMid meet">
           <path v-for="(f, i) in part.picture.facets" :key="i" :d="f.d" :style="{fill: tone(f.tone), stroke: f.bend ? tone(f.tone) : null}" fill-rule="evenodd" /></svg>
-          <span v-else>no picture</span></span>
+          <span v-else-if="!part.waiting">no picture</span></span>
         <span class="bw-slip-text"><strong>{{ part.title }}</strong>
           <span v-if="part.drawing">{{ part.drawing }}</span>
           <span v-if="part.alloy">{{ part.alloy }} · {{ L(part.thickness) }}</span>
           <span v-if="part.size">Blank {{ L(part.size[0]) }} × {{ L(part.size[1]) }}</span>
-          <span class="bw-state"><template v-if="part.problems"><sign level="stop" />can't be read</template>
+          <span class="bw-state"><template v-if="part.waiting">being read …</template><template v-else-if="part.problems"><sign level="stop" />can't be read</template>
             <template v-else-if="part.stops"><sign level="stop" />{{ part.stops }} to stop for</template>
             <template v-else-if="part.asks"><sign level="ask" />{{ part.asks }} to ask about</template>
             <template v-else>Free to make</template>

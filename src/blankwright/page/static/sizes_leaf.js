@@ -68,8 +68,11 @@ export default {
     type(row, text) {
       if (!this.own || this.own.place !== row.place) this.enter(row);
       this.own.text = text;
+      // At once when nothing was sent just now; while one types fast, every so often.
       clearTimeout(this.timer);
-      this.timer = setTimeout(this.flush, 40);
+      const rest = 80 - (performance.now() - (this.sent || 0));
+      if (rest <= 0) this.flush();
+      else this.timer = setTimeout(this.flush, rest);
     },
     flush() {
       clearTimeout(this.timer);
@@ -77,6 +80,7 @@ export default {
       if (!own || own.text === own.base) return;
       wire.say("set", { place: own.place, typed: own.text, seen: own.base, group: own.group });
       own.base = own.text;
+      this.sent = performance.now();
     },
     leave() { this.flush(); this.own = null; },
     commit(row, typed) { wire.say("set", { place: row.place, typed, seen: row.typed, flag: row.type === "yes or no", group: newGroup() }); },

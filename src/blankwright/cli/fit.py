@@ -1,0 +1,180 @@
+"""`blankwright fit`: does a part go into its place, slide, and stay?"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from blankwright.cli.shared import STOP, json_option, print_findings, print_json, project_option
+
+if TYPE_CHECKING:
+    from blankwright.jobs.fit_report import FitReport
+
+
+@click.command()
+@click.argument("places", nargs=-1)
+@project_option
+@click.option("--variant", default=None, help="Try this variant of the part.")
+@click.option("--from", "way_from", default="", help="Side to come in from, or `any`.")
+@click.option("--sprung", is_flag=True, help="Let the part be sprung as the place file states.")
+@click.option("--sizes", is_flag=True, help="Say which size to change, and the chance of a fit.")
+@click.option(
+    "--space",
+    type=click.FloatRange(min=0.1),
+    default=None,
+    metavar="SECONDS",
+    help="Look for a way in through space for so long.",
+)
+@click.option(
+    "--picture",
+    type=click.Path(path_type=Path, dir_okay=False),
+    default=None,
+    help="Write the way in as an SVG picture.",
+)
+@json_option
+def command(
+    places: tuple[str, ...],
+    folder: Path,
+    variant: str | None,
+    way_from: str,
+    sprung: bool,
+    sizes: bool,
+    space: float | None,
+    picture: Path | None,
+    as_json: bool,
+) -> None:
+    """Say for PLACES, or all, whether the part fits: at rest, in motion, going in, staying in.
+
+    A way in that is found is told in steps. That there is none is proved, in the section that
+    the place file states.
+    """
+    from blankwright.jobs.fit_open import open_fit, places_of
+    from blankwright.jobs.fit_report import fit_report
+    from blankwright.jobs.project import find_project
+
+    project = find_project(folder)
+    status = 0
+    results: dict[str, object] = {}
+    for name in places or places_of(project):
+        fit = open_fit(project, name, variant=variant)
+        report = fit_report(fit, way_from=way_from, squeeze=sprung)
+        if report.blocked:
+            status = STOP
+        result = _plain_report(report)
+        if not as_json:
+            _show(report)
+        if sizes:
+            result["sizes"] = _sizes(project, name, variant, fit, as_json)
+        if space is not None:
+            result["space"] = _space(fit, report, space, as_json)
+        if picture is not None:
+            _draw(fit, report, picture, several=len(places) != 1)
+        results[name] = result
+    if as_json:
+        print_json(results)
+    sys.exit(status)
+
+
+def _show(report: FitReport) -> None:
+    from blankwright.base.units import show_mm
+
+    click.secho(f"{report.part} in {report.place}", bold=True)
+    click.echo("At rest:")
+    for pair in report.rest:
+        if pair.gap < 0:
+            words = f"squeezed {show_mm(-pair.gap)} over {pair.area:.0f} mm²"
+        else:
+            words = f"{show_mm(pair.gap)} clear"
+        click.echo(f"  {pair.wall}: {words} ({pair.near.feature or 'part'})")
+    for way in report.ways:
+        side = way.section.way_in or "any side"
+        click.echo(f"Way in, section {way.section.name}, from {side}: {way.verdict.value}")
+        for k, step in enumerate(way.steps, 1):
+            click.echo(f"  {k}. {step.text}")
+        if way.answer.way is not None:
+            least = way.answer.way.under_way
+            click.echo(
+                f"  Least clearance under way, over what is to be kept off:"
+                f" {show_mm(least.least)} (surely {show_mm(max(0.0, least.surely))})"
+            )
+        check = report.solid.get(way.section.name)
+        if check is not None and check.free:
+            click.echo(f"  The whole part goes along it: {show_mm(check.least)} to {check.wall}")
+    for travel in report.travels:
+        click.echo(f"Motion {travel.motion.name}:")
+        for contact in travel.contacts:
+            verb = "stopped by" if contact.stops else "rubs on"
+            click.echo(f"  {verb} {contact.wall} at {contact.travel:.2f}")
+        if travel.opening_area:
+            inside = travel.travel <= travel.end + 1e-9
+            last = travel.open_area[inside][-1]
+            click.echo(
+                f"  opening clear: {travel.open_area[0]:.0f} mm² shut,"
+                f" {last:.0f} mm² open, of {travel.opening_area:.0f} mm²"
+            )
+    print_findings(report.findings)
+
+
+def _plain_report(report: FitReport) -> dict[str, object]:
+    from blankwright.jobs.fit_json import report_json
+
+    return report_json(report)
+
+
+def _sizes(
+    project: object, name: str, variant: str | None, fit: object, as_json: bool
+) -> dict[str, object]:
+    from blankwright.base.units import show
+    from blankwright.jobs.fit_sizes import Gaps, changes_for, fit_chance
+
+    gaps = Gaps(project, name, variant, fit)  # type: ignore[arg-type]
+    changes = changes_for(gaps)
+    chance = fit_chance(gaps)
+    if not as_json:
+        for change in changes:
+            click.echo(
+                f"  {change.wall}: change {change.size} by {show(change.by, change.kind)}"
+                f" to {show(change.to, change.kind)}"
+            )
+        click.echo(f"Chance that all fits at rest: {100 * chance.all_fit:.1f} %")
+        for size, share in chance.matters[:3]:
+            click.echo(f"  {size} makes {100 * share:.0f} % of the tightest gap's spread")
+    return {
+        "changes": changes,
+        "all_fit": chance.all_fit,
+        "matters": chance.matters,
+        "trials": chance.trials,
+        "exact": chance.exact,
+    }
+
+
+def _space(fit: object, report: FitReport, seconds: float, as_json: bool) -> dict[str, object]:
+    from blankwright.jobs.fit_space import space_way
+
+    plane = report.ways[0].section if report.ways else None
+    side = (0.0, 0.0, 1.0)
+    if plane is not None and plane.side != (0.0, 0.0):
+        side = plane.frame.vector((plane.side[0], plane.side[1], 0.0))
+    way = space_way(fit, side, seconds)  # type: ignore[arg-type]
+    if not as_json:
+        if way is None:
+            click.echo(f"In space: not found in {seconds:g} s, which proves nothing")
+        else:
+            click.echo(f"In space: found, in {len(way.poses) - 1} moves")
+    if way is None:
+        return {"found": False, "seconds": seconds}
+    return {"found": True, "seconds": seconds, "moves": len(way.poses) - 1, "least": way.least}
+
+
+def _draw(fit: object, report: FitReport, picture: Path, *, several: bool) -> None:
+    from blankwright.files.whole import write_whole
+    from blankwright.jobs.fit_picture import way_picture
+
+    for way in report.ways:
+        path = picture
+        if several or len(report.ways) > 1:
+            path = picture.with_name(f"{picture.stem}-{report.place}-{way.section.name}.svg")
+        write_whole(path, way_picture(fit, way))  # type: ignore[arg-type]

@@ -1,0 +1,1 @@
+"""From a flat drawing to a blank: an outline with bend lines on it."""

@@ -1,0 +1,349 @@
+"""A flat outline with bend lines, made a blank: strips, the flats between them, their tree."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from blankwright.base.errors import NotPossible, Problem
+from blankwright.base.tolerance import TOUCH
+from blankwright.develop.blank import Blank, BlankBend, BlankFlat, BlankHole
+from blankwright.develop.layout import covered
+from blankwright.develop.setback import outside_setback
+from blankwright.geom import vec
+from blankwright.geom.boolean import difference, overlap
+from blankwright.geom.edges import Line
+from blankwright.geom.loop import Loop
+from blankwright.geom.move import Move
+from blankwright.geom.region import Region
+from blankwright.geom.vec import Point
+from blankwright.part.model import HoleKind
+
+_NEAR = 10 * TOUCH
+
+
+class BendLineKind(Enum):
+    """What a drawn bend line is."""
+
+    CENTER = "centre line"
+    TANGENT = "bend tangent line"
+    """The tangent line on the root's side."""
+    SIGHT = "sight line"
+    """One inside radius from the root's tangent line: the root's side is clamped."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlatBend:
+    """A bend line as drawn on a flat.
+
+    Args:
+        name: its name
+        line: as drawn [mm]
+        kind: what the line is
+        angle: angle bent through [rad]
+        inside_radius: [mm]
+        up: whether the leg goes to the face side
+        allowance: width of the strip [mm]
+        k: neutral-axis factor it stands for [-]
+        where: where it stands in the drawing, for messages
+    """
+
+    name: str
+    line: Line
+    kind: BendLineKind = BendLineKind.CENTER
+    angle: float
+    inside_radius: float
+    up: bool
+    allowance: float
+    k: float
+    where: str = ""
+
+
+def blank_of_flat(
+    outline: Region,
+    bends: Sequence[FlatBend],
+    *,
+    thickness: float,
+    alloy: str,
+    root_at: Point | None = None,
+    reach: float = 0.5,
+) -> Blank:
+    """Return the blank that a flat drawing with bend lines stands for.
+
+    Args:
+        outline: what is cut out, openings as holes [mm]
+        bends: the bend lines
+        thickness: [mm]
+        alloy: alloy and temper
+        root_at: a point on the flat that stays put [mm]; the largest flat when not stated
+        reach: how far a bend line may end short of the edge, or past it [mm]
+
+    Raises:
+        NotPossible: with every bend line that does not part the outline in two, and with bends
+            that run into each other or close a ring
+    """
+    outlines = _Outline(outline, thickness, reach)
+    flats, strips = outlines.cut(bends)
+    root = _root_of(flats, root_at)
+    tree = _tree(flats, strips, root, {bend.name: bend for bend in bends})
+    return _assemble(outline, flats, strips, tree, bends, thickness, alloy)
+
+
+@dataclass(frozen=True, slots=True)
+class _Strip:
+    """A strip: its frame (y from one tangent line to the other) and the metal in it."""
+
+    bend: FlatBend
+    place: Move
+    width: float
+    regions: tuple[Region, ...]
+
+
+class _Outline:
+    def __init__(self, outline: Region, thickness: float, reach: float) -> None:
+        self.outline = outline
+        self.thickness = thickness
+        self.reach = reach
+
+    def cut(self, bends: Sequence[FlatBend]) -> tuple[list[Region], dict[str, _Strip]]:
+        """Cut the outline into flats and strips."""
+        problems: list[Problem] = []
+        strips: dict[str, _Strip] = {}
+        for bend in bends:
+            try:
+                strips[bend.name] = self._strip(bend)
+            except NotPossible as error:
+                problems.extend(error.problems)
+        names = list(strips)
+        for i, a in enumerate(names):
+            for b in names[i + 1 :]:
+                if any(r.area > 1e-4 for r in overlap(strips[a].regions, strips[b].regions)):
+                    problems.append(
+                        _problem(
+                            "FLAT-011",
+                            strips[a].bend,
+                            f"its strip runs into that of {b}: the bends are nearer than their"
+                            " allowances",
+                            "Check radius, angle and which lines are bend lines",
+                        )
+                    )
+        if problems:
+            raise NotPossible(*problems)
+        left: tuple[Region, ...] = (self.outline,)
+        for strip in strips.values():
+            left = difference(left, strip.regions)
+        return [region for region in left if region.area > 1e-6], strips
+
+    def _strip(self, bend: FlatBend) -> _Strip:
+        direction = bend.line.direction()
+        offset = {
+            BendLineKind.CENTER: -bend.allowance / 2,
+            BendLineKind.TANGENT: 0.0,
+            BendLineKind.SIGHT: -bend.inside_radius,
+        }[bend.kind]
+        place = Move.onto(vec.along(bend.line.start, vec.left(direction), offset), direction)
+        length = bend.line.length
+        band = Region(
+            Loop.rectangle(-self.reach, 0.0, length + self.reach, bend.allowance).moved(place)
+        )
+        pieces = [r for r in overlap((self.outline,), (band,)) if r.area > 1e-6]
+        if not pieces:
+            raise NotPossible(
+                _problem("FLAT-010", bend, "it lies off the metal", "Check which lines are bends")
+            )
+        back = place.inverse()
+        boxes = [piece.moved(back).box for piece in pieces]
+        low, high = min(b[0] for b in boxes), max(b[2] for b in boxes)
+        if low < -self.reach + _NEAR or high > length + self.reach - _NEAR:
+            end = "start" if low < -self.reach + _NEAR else "end"
+            at = bend.line.start if end == "start" else bend.line.end
+            raise NotPossible(
+                _problem(
+                    "FLAT-012",
+                    bend,
+                    f"metal goes on past its {end} at ({at[0]:.3f}, {at[1]:.3f})",
+                    "Draw the bend line from edge to edge, or cut relief at its end",
+                )
+            )
+        shifted = Move.shift(low, 0.0).then(place)
+        return _Strip(bend, shifted, high - low, tuple(pieces))
+
+
+def _root_of(flats: Sequence[Region], root_at: Point | None) -> int:
+    if root_at is None:
+        return max(range(len(flats)), key=lambda i: flats[i].area)
+    for i, flat in enumerate(flats):
+        if flat.outer.contains(root_at):
+            return i
+    raise NotPossible(
+        Problem(
+            code="FLAT-013",
+            where=f"root at ({root_at[0]:g}, {root_at[1]:g})",
+            got="this point is on no flat",
+            fix="State a point on the flat that stays put, away from bends and edges",
+        )
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Branch:
+    """A bend of the tree, its strip turned so that y runs from the parent to the leg."""
+
+    bend: FlatBend
+    parent: int
+    leg: int
+    place: Move
+
+
+def _tree(
+    flats: Sequence[Region],
+    strips: dict[str, _Strip],
+    root: int,
+    bends: dict[str, FlatBend],
+) -> list[_Branch]:
+    sides = {name: _sides(flats, strip) for name, strip in strips.items()}
+    problems = []
+    for name, (below, above) in sides.items():
+        if len(below) != 1 or len(above) != 1:
+            problems.append(
+                _problem(
+                    "FLAT-014",
+                    bends[name],
+                    f"there are {len(below)} flats on one side of it and {len(above)} on the other",
+                    "A bend joins two flats: draw one bend line for each pair",
+                )
+            )
+    if problems:
+        raise NotPossible(*problems)
+    branches: list[_Branch] = []
+    seen, used = {root}, set()
+    queue = deque([root])
+    while queue:
+        flat = queue.popleft()
+        for name, (below, above) in sides.items():
+            if name in used or flat not in (below[0], above[0]):
+                continue
+            used.add(name)
+            strip, bend = strips[name], bends[name]
+            other = above[0] if below[0] == flat else below[0]
+            if other in seen:
+                raise NotPossible(
+                    _problem(
+                        "FLAT-015",
+                        bend,
+                        "it closes a ring of bends, which can't be bent from flat",
+                        "Cut the ring open along one of its bends",
+                    )
+                )
+            place = strip.place
+            if below[0] != flat:
+                place = Move.onto((strip.width, bend.allowance), (-1.0, 0.0)).then(place)
+            seen.add(other)
+            queue.append(other)
+            branches.append(_Branch(bend, flat, other, place))
+    if len(seen) != len(flats):
+        raise NotPossible(
+            Problem(
+                code="FLAT-016",
+                where="outline",
+                got=f"{len(flats) - len(seen)} pieces of it are joined to the rest by no bend",
+                fix="Check the bend lines, and that the drawing is of one part",
+            )
+        )
+    return branches
+
+
+def _sides(flats: Sequence[Region], strip: _Strip) -> tuple[list[int], list[int]]:
+    """Return which flats end on the strip's lower and upper tangent line."""
+    below: list[int] = []
+    above: list[int] = []
+    upper = Move.shift(0.0, strip.bend.allowance).then(strip.place)
+    for i, flat in enumerate(flats):
+        for line, parent, side in ((strip.place, True, below), (upper, False, above)):
+            stretches = covered((flat,), line, parent=parent)
+            if any(min(h, strip.width) - max(low, 0.0) > 100 * TOUCH for low, h in stretches):
+                side.append(i)
+    return below, above
+
+
+def _assemble(
+    outline: Region,
+    flats: Sequence[Region],
+    strips: dict[str, _Strip],
+    tree: Sequence[_Branch],
+    bends: Sequence[FlatBend],
+    thickness: float,
+    alloy: str,
+) -> Blank:
+    root = next((b.parent for b in tree), 0)
+    names = {root: "root"}
+    laid = [BlankFlat(name="root", region=flats[root], place=Move())]
+    made: list[BlankBend] = []
+    for branch in tree:
+        bend = branch.bend
+        names[branch.leg] = bend.name
+        place = Move.shift(0.0, bend.allowance).then(branch.place)
+        region = flats[branch.leg]
+        laid.append(BlankFlat(name=bend.name, region=region, place=place, bend=bend.name))
+        made.append(
+            BlankBend(
+                name=bend.name,
+                parent=names[branch.parent],
+                leg=bend.name,
+                angle=bend.angle,
+                inside_radius=bend.inside_radius,
+                up=bend.up,
+                allowance=bend.allowance,
+                k=bend.k,
+                setback=outside_setback(bend.angle, bend.inside_radius, thickness),
+                width=strips[bend.name].width,
+                place=branch.place,
+                regions=strips[bend.name].regions,
+            )
+        )
+    return Blank(
+        thickness=thickness,
+        alloy=alloy,
+        outline=outline,
+        flats=tuple(laid),
+        bends=tuple(made),
+        holes=holes_of(outline, laid, made),
+    )
+
+
+def holes_of(
+    outline: Region, flats: Sequence[BlankFlat], bends: Sequence[BlankBend]
+) -> tuple[BlankHole, ...]:
+    """Name the openings of an outline: circles are round holes, others cut-outs."""
+    found = []
+    for i, loop in enumerate(outline.holes):
+        circle = loop.as_circle
+        x0, y0, x1, y1 = loop.box
+        center = circle.center if circle else ((x0 + x1) / 2, (y0 + y1) / 2)
+        flat = _carrier(center, flats, bends)
+        kind = HoleKind.ROUND if circle else HoleKind.CUT_OUT
+        found.append(
+            BlankHole(
+                name=f"opening[{i + 1}]", kind=kind, loop=loop.ccw(), center=center, flat=flat
+            )
+        )
+    return tuple(found)
+
+
+def _carrier(center: Point, flats: Sequence[BlankFlat], bends: Sequence[BlankBend]) -> str:
+    for flat in flats:
+        if flat.region.outer.contains(center):
+            return flat.name
+    for bend in bends:
+        x, y = bend.place.inverse()(center)
+        if 0 <= y <= bend.allowance and 0 <= x <= bend.width:
+            return bend.parent
+    nearest = min(flats, key=lambda flat: flat.region.outer.distance(center))
+    return nearest.name
+
+
+def _problem(code: str, bend: FlatBend, got: str, fix: str) -> Problem:
+    where = f"bend {bend.name}" + (f" ({bend.where})" if bend.where else "")
+    return Problem(code=code, where=where, got=got, fix=fix)

@@ -1,0 +1,232 @@
+"""Rivet rows laid on a part: where their holes go, in the frame of the flat they are on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from blankwright.develop.blank import Blank
+from blankwright.develop.checks.holes import is_fastener
+from blankwright.geom import vec
+from blankwright.geom.loop import Loop
+from blankwright.geom.vec import Point
+from blankwright.handbook.drills import find_drill
+from blankwright.holes.fasteners import finished_hole, limits_of, nominal_diameter
+from blankwright.holes.path import Path, edge_path, straight_path
+from blankwright.holes.spacing import Spaced, Spacing, space
+from blankwright.holes.zones import Obstacle, Zone, point_obstacle, zones_on
+from blankwright.part.model import DrawnFlat, DrawnHole, HoleKind, Part
+from blankwright.part.rivets import Fastener, RivetRow, RowLine
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskedRow:
+    """A rivet row as asked for.
+
+    Args:
+        row: what is known before its holes are laid
+        edges: names of the edges it follows; none for a row from point to point
+        between: first and last point of such a row, in the flat's frame [mm]
+        edge_distance: of its first line from the edges [mm]
+        spacing: end distances, count or pitch, frames
+        corner_holes: whether each sharp corner gets a hole
+        line_count: lines of holes [-]
+        line_distance: from line to line [mm]; 0 takes the handbook's
+        staggered: whether every second line stands half a pitch aside
+        dodge: whether it keeps off bends, openings and other holes
+    """
+
+    row: RivetRow
+    edges: tuple[str, ...]
+    between: tuple[Point, Point] | None
+    edge_distance: float
+    spacing: Spacing
+    corner_holes: bool = False
+    line_count: int = 1
+    line_distance: float = 0.0
+    staggered: bool = True
+    dodge: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laid:
+    """A row with its holes.
+
+    Args:
+        row: complete
+        holes: its holes, to be added to the part
+    """
+
+    row: RivetRow
+    holes: tuple[DrawnHole, ...]
+
+
+def lay_row(part: Part, blank: Blank | None, asked: AskedRow) -> Laid:
+    """Lay a row of rivets on a part.
+
+    Args:
+        part: as stated, with the rows laid before this one
+        blank: of the part as it was before any row was laid; nothing when it can't be developed,
+            and then nothing is dodged
+        asked: the row
+
+    Returns:
+        The row and its holes. Holes are of the pilot's size where one is stated.
+
+    Raises:
+        BadText: when the row has no line or no room (ROW-001 to ROW-004, PART-009)
+    """
+    row = asked.row
+    flat = part.flat(row.flat)
+    diameter = nominal_diameter(row.fastener, row.size)
+    limits = limits_of(diameter, row.head)
+    obstacles: Sequence[Obstacle] = ()
+    if asked.dodge and blank is not None:
+        obstacles = _obstacles(part, blank, row, diameter)
+    drill = row.pilot or finished_hole(row.fastener, row.size, row.drill).drill.name
+    radius = find_drill(drill).diameter / 2
+
+    base, path = _line(flat, asked, 0, 0.0, None, limits.pitch.value, obstacles, blank)
+    distance = asked.line_distance
+    if asked.line_count > 1 and not distance:
+        distance = limits_of(diameter, row.head, base.asked_pitch).line.value
+    lines: list[RowLine] = []
+    holes: list[DrawnHole] = []
+    for k in range(asked.line_count):
+        spaced = base
+        if k:
+            spaced, path = _line(
+                flat, asked, k, distance, base, limits.pitch.value, obstacles, blank
+            )
+        points = [path.point(s) for s in spaced.at]
+        if path.closed and len(points) > 1:
+            points = points[:-1]
+        names = [f"{row.name}[{len(holes) + i + 1}]" for i in range(len(points))]
+        holes += [
+            DrawnHole(
+                name=name,
+                flat=row.flat,
+                kind=HoleKind.ROUND,
+                loop=Loop.circle(p, radius),
+                center=p,
+                drill=drill,
+                note=_note(row),
+            )
+            for name, p in zip(names, points, strict=True)
+        ]
+        after = [*points[1:], *(points[:1] if path.closed and len(points) > 2 else ())]
+        lines.append(
+            RowLine(
+                holes=tuple(names),
+                pitches=tuple(vec.distance(a, b) for a, b in zip(points, after, strict=False)),
+                dodged=spaced.dodged,
+                edge=asked.edge_distance + k * distance if asked.edges else 0.0,
+            )
+        )
+    full = replace(
+        row,
+        lines=tuple(lines),
+        asked_pitch=base.asked_pitch,
+        asked_count=asked.spacing.count,
+        line_distance=distance if asked.line_count > 1 else 0.0,
+    )
+    return Laid(row=full, holes=tuple(holes))
+
+
+def _line(
+    flat: DrawnFlat,
+    asked: AskedRow,
+    k: int,
+    distance: float,
+    base: Spaced | None,
+    least: float,
+    obstacles: Sequence[Obstacle],
+    blank: Blank | None,
+) -> tuple[Spaced, Path]:
+    """Return where the holes of line k are, and its path in the flat's frame."""
+    if asked.between is not None:
+        path = straight_path(*asked.between, aside=k * distance)
+    else:
+        path = edge_path(flat.outline, flat.edges, asked.edges, asked.edge_distance + k * distance)
+    spacing = asked.spacing
+    if k and base is not None:
+        spacing = replace(spacing, count=0, pitch=0.0, pitch_at_most=base.asked_pitch)
+        if asked.staggered and k % 2 and len(base.at) > 1:
+            first = (base.at[1] - base.at[0]) / 2
+            last = (base.at[-1] - base.at[-2]) / 2
+            spacing = replace(
+                spacing,
+                left=base.at[0] + first,
+                right=max(0.0, path.length - (base.at[-1] - last))
+                if len(path.edges) == 1
+                else asked.spacing.right + last,
+                stations=(),
+            )
+    if asked.corner_holes:
+        spacing = replace(spacing, stations=(*spacing.stations, *path.corners))
+    if path.closed:
+        spacing = replace(spacing, left=0.0, right=0.0)
+        if spacing.count:
+            spacing = replace(spacing, count=spacing.count + 1)
+    zones: Sequence[Zone] = ()
+    if blank is not None and obstacles:
+        on_blank = path.moved(blank.flat_by_name[flat.name].place)
+        zones = _passable(on_blank, obstacles, spacing)
+    return space(path.length, spacing, least, zones), path
+
+
+def _passable(path: Path, obstacles: Sequence[Obstacle], spacing: Spacing) -> tuple[Zone, ...]:
+    """Return the forbidden stretches, without obstacles that forbid the whole line.
+
+    A line that runs too near a bend from end to end can't dodge it: it stays where it is stated
+    and the checks speak of it.
+    """
+    low, high = spacing.left, path.length - spacing.right
+    kept = []
+    for obstacle in obstacles:
+        zones = zones_on(path, (obstacle,))
+        if not any(zone.start <= low + 1e-6 and zone.end >= high - 1e-6 for zone in zones):
+            kept.append(obstacle)
+    return zones_on(path, kept)
+
+
+def _obstacles(part: Part, blank: Blank, row: RivetRow, diameter: float) -> list[Obstacle]:
+    limits = limits_of(diameter, row.head)
+    found = [
+        Obstacle(
+            bend.label,
+            Loop.rectangle(0.0, 0.0, bend.width, bend.allowance).moved(bend.place),
+            limits.bend.value,
+        )
+        for bend in blank.bends
+    ]
+    in_rows = {name: other for other in part.rivets for name in other.holes}
+    for hole in blank.holes:
+        if hole.name in in_rows:
+            continue
+        name = hole.name if hole.kind is HoleKind.RELIEF else f"hole {hole.name}"
+        if is_fastener(hole):
+            reach = limits_of(max(diameter, hole.diameter or 0.0), row.head).pitch.value
+            found.append(point_obstacle(name, hole.center, reach))
+        else:
+            found.append(Obstacle(name, hole.loop, limits.edge.value))
+    for drawn in part.holes:
+        other = in_rows.get(drawn.name)
+        if other is None:
+            continue
+        reach = limits_of(
+            max(diameter, nominal_diameter(other.fastener, other.size)), row.head
+        ).pitch.value
+        center = blank.flat_by_name[drawn.flat].place(drawn.center)
+        found.append(point_obstacle(f"row {other.name}", center, reach))
+    return found
+
+
+def _note(row: RivetRow) -> str:
+    what = "screw" if row.fastener is Fastener.SCREW else f"{row.fastener.value} rivet"
+    text = f"{row.size} {what}"
+    if row.pilot:
+        text += (
+            f"; pilot, drill up to {finished_hole(row.fastener, row.size, row.drill).drill.name}"
+        )
+    return f"{text}; {row.note}" if row.note else text

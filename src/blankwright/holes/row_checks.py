@@ -1,0 +1,343 @@
+"""Checks of rivet rows: layout by the rivet's own diameter, and what the fastener asks for."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+
+from blankwright.base.findings import Finding, Level
+from blankwright.develop.blank import Blank, BlankHole
+from blankwright.develop.checks.common import mm
+from blankwright.develop.checks.holes import is_fastener, is_small_circle
+from blankwright.geom import vec
+from blankwright.geom.edges import Box, Edge, boxes_touch
+from blankwright.geom.loop import Loop
+from blankwright.handbook.edge import most_edge_distance, most_pitch
+from blankwright.handbook.rivets import diameters_for, layout_rule, thinnest_countersink
+from blankwright.holes.fasteners import (
+    FastenerFacts,
+    LayoutLimits,
+    facts_of,
+    limits_of,
+    nominal_diameter,
+)
+from blankwright.holes.joint import CAUTION, Joint, SheetOfJoint, joint_of, load_words
+from blankwright.part.model import Part
+from blankwright.part.rivets import Fastener, HeadStyle, RivetRow
+
+_SAME = 1e-3
+"""A distance under its limit by less than this is at it [mm]."""
+
+Rims = Sequence[tuple[Edge, Box]]
+
+
+def check_rows(part: Part, blank: Blank) -> Iterator[Finding]:
+    """Report everything about rivet rows.
+
+    Args:
+        part: as stated, its rows laid
+        blank: developed from it
+    """
+    if not part.rivets:
+        return
+    holes = {hole.name: hole for hole in blank.holes}
+    rims = [
+        (edge, edge.box)
+        for loop in blank.outline.loops
+        if not is_small_circle(loop)
+        for edge in loop.edges
+    ]
+    for row in part.rivets:
+        diameter = nominal_diameter(row.fastener, row.size)
+        limits = limits_of(diameter, row.head, row.asked_pitch)
+        facts = facts_of(row, part.sheet.thickness)
+        mine = [holes[name] for name in row.holes]
+        yield from _edges(row, mine, rims, limits, diameter)
+        yield from _bends(row, mine, blank, limits)
+        yield from _pitch(row, mine, limits, diameter)
+        yield from _fastener(part, row, facts)
+        yield from _joint(row, joint_of_row(part, row, blank), mine[0])
+    yield from _neighbours(part, holes)
+
+
+def sheets_of(part: Part, row: RivetRow) -> tuple[SheetOfJoint, ...]:
+    """Return the sheets that a row joins, the part's own first."""
+    own = SheetOfJoint(
+        name=f"this sheet, {part.sheet.alloy}",
+        alloy=part.sheet.alloy,
+        thickness=part.sheet.thickness,
+    )
+    others = (
+        SheetOfJoint(
+            name=sheet.note or f"sheet {i + 2}" + (f", {sheet.alloy}" if sheet.alloy else ""),
+            alloy=sheet.alloy,
+            thickness=sheet.thickness,
+        )
+        for i, sheet in enumerate(row.stack)
+    )
+    return (own, *others)
+
+
+def joint_of_row(part: Part, row: RivetRow, blank: Blank) -> Joint:
+    """Return what the handbook's tables say of a row's strength.
+
+    The width of the joint is the row's length and half a pitch at either end.
+    """
+    first = max(row.lines, key=lambda line: len(line.holes))
+    length = sum(first.pitches)
+    width = length + (length / len(first.pitches) if first.pitches else 0.0)
+    return joint_of(row, sheets_of(part, row), width)
+
+
+def _edges(
+    row: RivetRow, holes: Sequence[BlankHole], rims: Rims, limits: LayoutLimits, diameter: float
+) -> Iterator[Finding]:
+    least, at = math.inf, holes[0]
+    for hole in holes:
+        # Only rims outside the hole count: one that opens into an edge has none.
+        x, y = hole.center
+        far = limits.edge.value
+        for edge, box in rims:
+            if boxes_touch((x, y, x, y), box, far) and (gap := edge.distance(hole.center)) < least:
+                least, at = gap, hole
+    if least < limits.edge.value - _SAME:
+        yield Finding(
+            code="ROW-010",
+            level=Level.ASK,
+            place=f"row {row.name}",
+            got=f"hole {at.name} has an edge distance of {mm(least)}",
+            limit=f"{mm(limits.edge.value)} ({limits.edge.rule})",
+            source=limits.edge.source,
+            fix="Move the row inward or end it earlier, or take a smaller rivet",
+            at=at.center,
+        )
+    most = most_edge_distance(diameter)
+    if row.lines[0].edge > most.value + _SAME:
+        yield Finding(
+            code="ROW-011",
+            level=Level.NOTE,
+            place=f"row {row.name}",
+            got=f"its line stands {mm(row.lines[0].edge)} from the edge: the edge may lift",
+            limit=f"at most {mm(most.value)} ({most.rule})",
+            source=most.source,
+            fix="Move the row nearer to the edge, unless the drawing has it so",
+            at=holes[0].center,
+        )
+
+
+def _bends(
+    row: RivetRow, holes: Sequence[BlankHole], blank: Blank, limits: LayoutLimits
+) -> Iterator[Finding]:
+    for bend in blank.bends:
+        strip = Loop.rectangle(0.0, 0.0, bend.width, bend.allowance).moved(bend.place)
+        least, at = math.inf, holes[0]
+        for hole in holes:
+            gap = 0.0 if strip.contains(hole.center) else strip.distance(hole.center)
+            if gap < least:
+                least, at = gap, hole
+        if least < limits.bend.value - _SAME:
+            yield Finding(
+                code="ROW-012",
+                level=Level.ASK,
+                place=f"row {row.name}",
+                got=f"hole {at.name} is {mm(least)} from the tangent line of bend {bend.name}: the"
+                " rivet set or the dimple die has no room",
+                limit=f"{mm(limits.bend.value)} ({limits.bend.rule})",
+                source=limits.bend.source,
+                fix=f"Move the row {mm(limits.bend.value - least)} away from the bend, or make the"
+                " flange wider",
+                at=at.center,
+            )
+
+
+def _pitch(
+    row: RivetRow, holes: Sequence[BlankHole], limits: LayoutLimits, diameter: float
+) -> Iterator[Finding]:
+    pitches = [p for line in row.lines for p in line.pitches]
+    place = f"row {row.name}"
+    if pitches and min(pitches) < limits.pitch.value - _SAME:
+        yield Finding(
+            code="ROW-013",
+            level=Level.ASK,
+            place=place,
+            got=f"the least pitch is {mm(min(pitches))}",
+            limit=f"{mm(limits.pitch.value)} ({limits.pitch.rule})",
+            source=limits.pitch.source,
+            fix="Take fewer rivets in the row, or a second line",
+            at=holes[0].center,
+        )
+    most = most_pitch(diameter)
+    greatest = max(pitches, default=0.0)
+    if greatest > most.value + _SAME and row.fastener is not Fastener.SCREW:
+        yield Finding(
+            code="ROW-014",
+            level=Level.ASK,
+            place=place,
+            got=f"the greatest pitch is {mm(greatest)}: the sheet may buckle between rivets",
+            limit=f"{mm(most.value)} ({most.rule})",
+            source=most.source,
+            fix="Take more rivets, unless the drawing has it so",
+            at=holes[0].center,
+        )
+    dodged = tuple(dict.fromkeys(name for line in row.lines for name in line.dodged))
+    if dodged:
+        yield Finding(
+            code="ROW-015",
+            level=Level.NOTE,
+            place=place,
+            got=f"it makes room for {', '.join(dodged)}; the pitch is {mm(min(pitches or [0.0]))}"
+            f" to {mm(greatest)}",
+            limit=f"{mm(row.asked_pitch)} asked for",
+            source="part file",
+            fix="Check with the drawing that the wider pitch there may be, or move what is in the"
+            " way",
+            at=holes[0].center,
+        )
+    wrong = [n for n in (len(line.holes) for line in row.lines[:1]) if n != row.asked_count]
+    if row.asked_count and wrong:
+        yield Finding(
+            code="ROW-016",
+            level=Level.ASK,
+            place=place,
+            got=f"{wrong[0]} holes are laid in its first line",
+            limit=f"{row.asked_count} asked for",
+            source="part file",
+            fix="Move what is in the way, state the pitch in place of the count, or let the row"
+            " run through with dodge = false",
+            at=holes[0].center,
+        )
+    if row.line_distance and row.line_distance < limits.line.value - _SAME:
+        yield Finding(
+            code="ROW-017",
+            level=Level.ASK,
+            place=place,
+            got=f"its lines are {mm(row.line_distance)} apart",
+            limit=f"{mm(limits.line.value)} ({limits.line.rule})",
+            source=limits.line.source,
+            fix="Set the lines wider apart",
+            at=holes[0].center,
+        )
+
+
+def _fastener(part: Part, row: RivetRow, facts: FastenerFacts) -> Iterator[Finding]:
+    place = f"row {row.name}"
+    if facts.missing:
+        yield Finding(
+            code="ROW-018",
+            level=Level.ASK,
+            place=place,
+            got=f"the handbook has no answer: {'; '.join(facts.missing)}",
+            source="tables rivet-holes, blind-grip, rivet-heads, screws, plate-nuts",
+            fix="Take it from the maker of the fastener, or take a size that the tables have",
+        )
+    thicknesses = (part.sheet.thickness, *(sheet.thickness for sheet in row.stack))
+    if row.fastener is not Fastener.SCREW and row.stack:
+        least, _, most, source = diameters_for(max(thicknesses))
+        if not least - _SAME <= facts.diameter <= most + _SAME:
+            yield Finding(
+                code="ROW-019",
+                level=Level.NOTE,
+                place=place,
+                got=f"a {row.size} in rivet for a thickest sheet of {mm(max(thicknesses))}",
+                limit=f"{mm(least)} to {mm(most)}, one to three times the thickest sheet",
+                source=source,
+                fix="Check the drawing",
+            )
+    outer = thicknesses[0] if row.head_here else thicknesses[-1]
+    if row.fastener is Fastener.SOLID and row.head is HeadStyle.COUNTERSUNK:
+        thinnest = _countersink(row.size)
+        if thinnest is not None and outer < thinnest[0] - _SAME:
+            yield Finding(
+                code="ROW-020",
+                level=Level.ASK,
+                place=place,
+                got=f"the countersunk sheet is {mm(outer)} thick: the countersink leaves a knife"
+                " edge",
+                limit=f"{mm(thinnest[0])}",
+                source=thinnest[1],
+                fix="Dimple it, or take a protruding head",
+            )
+    if row.head is HeadStyle.DIMPLED:
+        inches, source = layout_rule("dimple, thickest sheet, in")
+        from blankwright.base.units import from_inches
+
+        if outer > from_inches(inches) + _SAME:
+            yield Finding(
+                code="ROW-021",
+                level=Level.ASK,
+                place=place,
+                got=f"the dimpled sheet is {mm(outer)} thick: it may crack round the dimple",
+                limit=f"{mm(from_inches(inches))}",
+                source=source,
+                fix="Countersink it, or try the dimple on a piece of scrap of this sheet",
+            )
+
+
+def _countersink(size: str) -> tuple[float, str] | None:
+    from blankwright.base.errors import BlankwrightError
+
+    try:
+        fact = thinnest_countersink(size)
+    except BlankwrightError:
+        return None
+    return fact.value, fact.source
+
+
+def _joint(row: RivetRow, joint: Joint, at: BlankHole) -> Iterator[Finding]:
+    if not row.splice:
+        return
+    place = f"row {row.name}"
+    if joint.splice == 0:
+        yield Finding(
+            code="ROW-023",
+            level=Level.ASK,
+            place=place,
+            got="it is to carry what the sheet carries, but no table here says how many rivets"
+            f" that takes: {'; '.join(joint.missing) or 'the sheets are not stated'}",
+            source="AC 43.13-1B Tables 4-9 and 4-10",
+            fix="State the stack with its alloys, or take the count from the drawing",
+            at=at.center,
+        )
+    elif row.count < joint.splice:
+        yield Finding(
+            code="ROW-022",
+            level=Level.ASK,
+            place=place,
+            got=f"{row.count} rivets, each {load_words(joint.per_rivet)} in single shear",
+            limit=f"{joint.splice} rivets on each side for a splice as strong as the sheet",
+            source=joint.splice_source,
+            fix=f"Take more or larger rivets. {CAUTION}",
+            at=at.center,
+        )
+
+
+def _neighbours(part: Part, holes: Mapping[str, BlankHole]) -> Iterator[Finding]:
+    """Hold holes of a row against those of other rows and other fasteners."""
+    home = {name: row for row in part.rivets for name in row.holes}
+    others = [hole for hole in holes.values() if is_fastener(hole)]
+    told: set[frozenset[str]] = set()
+    for row in part.rivets:
+        mine = nominal_diameter(row.fastener, row.size)
+        for name in row.holes:
+            hole = holes[name]
+            for other in others:
+                theirs = home.get(other.name)
+                if theirs is row:
+                    continue
+                what = f"row {theirs.name}" if theirs else f"hole {other.name}"
+                size = nominal_diameter(theirs.fastener, theirs.size) if theirs else None
+                limit = limits_of(max(mine, size or other.diameter or 0.0), row.head).pitch
+                gap = vec.distance(hole.center, other.center)
+                pair = frozenset((row.name, what if not theirs else theirs.name))
+                if gap < limit.value - _SAME and pair not in told:
+                    told.add(pair)
+                    yield Finding(
+                        code="ROW-024",
+                        level=Level.ASK,
+                        place=f"row {row.name}",
+                        got=f"hole {hole.name} is {mm(gap)} from {what}, centre to centre",
+                        limit=f"{mm(limit.value)} ({limit.rule})",
+                        source=limit.source,
+                        fix="Move one of the two, or let the row dodge it",
+                        at=hole.center,
+                    )

@@ -1,0 +1,132 @@
+"""Corrections after a trial fit: a size measured or changed goes back into the part file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from blankwright.base.errors import BadInput, Problem
+from blankwright.develop.blank import Blank
+from blankwright.geom.edges import Arc, Line
+from blankwright.geom.loop import Loop
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Correction:
+    """A size that a trial fit changed.
+
+    Args:
+        size: its name in the part file
+        to: its new value as typed, such as ``46.9 mm``
+        reason: what was found, such as ``rubs left, aft end, 0.4 mm``
+        date: the day, such as ``2026-11-25``
+        measured: whether the value was measured at the place; otherwise it was decided
+    """
+
+    size: str
+    to: str
+    reason: str
+    date: str
+    measured: bool = False
+
+
+def corrected(text: str, correction: Correction) -> str:
+    """Return a part file's text with a correction in it; what was there before stays in the note.
+
+    Args:
+        text: what the part file holds
+        correction: the change
+
+    Raises:
+        BadInput: FIT-050 when the file has no such size or it hangs on others; FIT-051 when date
+            or reason is missing; or the problems that the change would bring
+    """
+    from blankwright.files.partfile import editing, read_part_text
+
+    part = read_part_text(text, "part")
+    found = [size for size in part.sizes if size.name == correction.size]
+    if not found:
+        raise BadInput(
+            _problem(
+                "FIT-050",
+                correction,
+                f"the part has no size `{correction.size}`",
+                ", ".join(size.name for size in part.sizes),
+            )
+        )
+    if not correction.reason.strip() or not correction.date.strip():
+        raise BadInput(
+            _problem("FIT-051", correction, "a correction needs a date and a reason", "both")
+        )
+    size = found[0]
+    key = "measured" if correction.measured else "drawn"
+    was = size.text
+    note = f"{correction.date}: {correction.reason.strip()}, was {was}"
+    if size.note:
+        note = f"{size.note}; {note}"
+    rows = [f"{key} = {_quoted(correction.to)}"]
+    if correction.measured and size.origin.value != "measured":
+        rows.insert(0, f"drawn = {_quoted(was)}")
+    elif size.drawn:
+        rows.insert(0, f"drawn = {_quoted(size.drawn)}")
+        rows[-1] = f"measured = {_quoted(correction.to)}"
+    if size.plus_minus is not None:
+        # Kept in the inner unit: the text as typed is not kept with the size.
+        unit = "mm" if size.kind == "length" else "rad"
+        rows.append(f"plus_minus = {_quoted(f'{size.plus_minus:g} {unit}')}")
+    rows.append(f"note = {_quoted(note)}")
+    return editing.set_value(text, f"sizes.{size.name}", "{ " + ", ".join(rows) + " }")
+
+
+def _quoted(text: str) -> str:
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+def _problem(code: str, correction: Correction, got: str, allowed: str) -> Problem:
+    return Problem(code=code, where=f"sizes.{correction.size}", got=got, allowed=allowed)
+
+
+def old_and_new(old: Blank, new: Blank, title: str) -> bytes:
+    """Return the outlines of two blanks over each other as SVG, full size in mm.
+
+    The old one is dashed and thin, the new one full and heavy.
+    """
+    boxes = (old.outline.box, new.outline.box)
+    x0, y0 = min(b[0] for b in boxes) - 10, min(b[1] for b in boxes) - 10
+    x1, y1 = max(b[2] for b in boxes) + 10, max(b[3] for b in boxes) + 10
+    rows = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{x1 - x0:.3f}mm" height="{y1 - y0:.3f}mm"'
+        f' viewBox="{x0:.3f} {-y1:.3f} {x1 - x0:.3f} {y1 - y0:.3f}">',
+        f"<title>{title.replace('&', '&amp;').replace('<', '&lt;')}: old dashed, new full</title>",
+    ]
+    for blank, look in (
+        (old, 'stroke-width="0.25" stroke-dasharray="3 1.5"'),
+        (new, 'stroke-width="0.5"'),
+    ):
+        edges = [_path(loop) for loop in blank.outline.loops]
+        bends = [
+            f"M{_p(line.start)}L{_p(line.end)}"
+            for bend in blank.bends
+            for line in (bend.parent_tangent, bend.leg_tangent)
+        ]
+        rows.append(f'<path fill="none" stroke="#000" {look} d="{"".join(edges + bends)}"/>')
+    return ("\n".join([*rows, "</svg>"]) + "\n").encode()
+
+
+def _path(loop: Loop) -> str:
+    steps = [f"M{_p(loop.edges[0].start)}"]
+    for edge in loop.edges:
+        if isinstance(edge, Line):
+            steps.append(f"L{_p(edge.end)}")
+            continue
+        assert isinstance(edge, Arc)
+        # Halves, since SVG can't draw a whole circle as one arc. y is turned over, so is the sense.
+        for half in (edge.part(0.0, 0.5), edge.part(0.5, 1.0)):
+            sense = 0 if half.sweep > 0 else 1
+            large = 1 if abs(half.sweep) > 3.1415926 else 0
+            r = f"{half.radius:.4f}"
+            steps.append(f"A{r},{r} 0 {large} {sense} {_p(half.point(1.0))}")
+    return "".join(steps) + "Z"
+
+
+def _p(p: tuple[float, float]) -> str:
+    return f"{p[0]:.4f},{-p[1] + 0.0:.4f}"

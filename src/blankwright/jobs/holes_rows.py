@@ -1,0 +1,85 @@
+"""Rivet rows of a part: for the traveler, the command line, the page and the result document."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from blankwright.holes.fasteners import facts_of
+from blankwright.holes.joint import pounds_force
+from blankwright.holes.row_card import Section, row_section
+from blankwright.holes.row_checks import joint_of_row
+from blankwright.jobs.part_state import PartState
+
+
+def hole_sections(state: PartState) -> tuple[Section, ...]:
+    """Return what holes add to the traveler of a part."""
+    found = (row_section(state.part, state.blank),)
+    return tuple(section for section in found if section is not None)
+
+
+def rows_of(state: PartState) -> list[dict[str, Any]]:
+    """Return the rivet rows of a part as plain values, mm, N and lb."""
+    return [_row(state, i) for i in range(len(state.part.rivets))]
+
+
+def _row(state: PartState, index: int) -> dict[str, Any]:
+    row = state.part.rivets[index]
+    facts = facts_of(row, state.part.sheet.thickness)
+    joint = joint_of_row(state.part, row, state.blank)
+    hole, shop = facts.hole, facts.shop
+    return {
+        "name": row.name,
+        "flat": row.flat,
+        "fastener": row.fastener.value,
+        "size": row.size,
+        "head": row.head.value,
+        "count": row.count,
+        "lines": [
+            {
+                "holes": list(line.holes),
+                "pitches": [_n(p) for p in line.pitches],
+                "edge_distance": _n(line.edge),
+                "dodged": list(line.dodged),
+            }
+            for line in row.lines
+        ],
+        "line_distance": _n(row.line_distance),
+        "diameter": _n(facts.diameter),
+        "pilot": row.pilot,
+        "hole": None
+        if hole is None
+        else {
+            "drill": hole.drill.name,
+            "diameter": _n(hole.drill.diameter),
+            "least": _n(hole.least),
+            "most": _n(hole.most),
+        },
+        "grip": _n(facts.grip),
+        "length": None if facts.length is None else _n(facts.length.length),
+        "buy": facts.buy,
+        "shop_head": None
+        if shop is None
+        else {
+            "width": _n(shop.width),
+            "least_width": _n(shop.least_width),
+            "height": _n(shop.height),
+        },
+        "joint": {
+            "per_rivet": _n(joint.per_rivet),
+            "per_rivet_lb": _n(pounds_force(joint.per_rivet)),
+            "row": _n(joint.row),
+            "complete": joint.complete,
+            "members": [
+                {"name": m.name, "load": _n(m.load), "source": m.source} for m in joint.members
+            ],
+            "splice_wants": joint.splice,
+            "missing": list(joint.missing),
+        },
+        "sources": list(facts.sources),
+        "missing": list(facts.missing),
+        "note": row.note,
+    }
+
+
+def _n(value: float) -> float:
+    return round(value, 9) + 0.0
