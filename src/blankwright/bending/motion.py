@@ -137,7 +137,7 @@ class Motions:
         kind = self.kind[rows]
         allowance, _, thickness, hinge, _, opening, _ = self.numbers[rows].T
         shift = 1.6 * allowance + thickness
-        sinking = opening * 0.75
+        sinking = opening * 2.0  # opening/4 over cos² of half an angle up to 138°
         result = np.zeros(len(rows))
         result = np.where(
             (kind == Kind.SWING) | (kind == Kind.SWING_HELD), far + shift + sinking, result

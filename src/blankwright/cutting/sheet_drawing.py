@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from blankwright.base.units import fixed
 from blankwright.cutting.packing import PackedSheet, Placement
 from blankwright.cutting.stock import StockSheet
-from blankwright.cutting.work import Tab
 from blankwright.drawing.layers import (
     BLANK_EDGE,
     CLAMPS,
@@ -17,58 +16,67 @@ from blankwright.drawing.layers import (
     NOTES,
     OFFCUTS,
     STOCK_EDGE,
-    TABS,
 )
+from blankwright.drawing.lettering import text_width
 from blankwright.drawing.model import Anchor, Drawing, Item, Ring, Stroke, Text
+from blankwright.drawing.pages import Page
 from blankwright.geom import vec
-from blankwright.geom.edges import Arc, Line
+from blankwright.geom.edges import Line
+from blankwright.geom.move import Move
 from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
+
+PAGE_MARGIN = 12.0
+"""White around a page [mm]."""
+
+LETTERS = 3.5
+"""Height of letters on a page [mm]."""
 
 
 def sheet_drawing(
     packed: PackedSheet,
     offcuts: Sequence[tuple[StockSheet, Point]] = (),
-    tabs: Sequence[Tab] = (),
+    lettering: float = 0.0,
 ) -> Drawing:
-    """Draw a packed sheet at full size.
+    """Draw a packed sheet at full size, parts numbered, with the list of parts below it.
 
     Args:
         packed: the sheet with its parts
         offcuts: what goes back on the rack, each with its lower left corner on the sheet [mm]
-        tabs: bridges that the machine file leaves
+        lettering: height of letters [mm]; 0 for what suits the sheet
     """
     sheet = packed.sheet
     x0, y0, x1, y1 = sheet.region.box
-    size = max(x1 - x0, y1 - y0) / 60
+    size = lettering or max(x1 - x0, y1 - y0) / 70
     items: list[Item] = [Ring(layer=STOCK_EDGE, loop=loop) for loop in sheet.region.loops]
     for clamp in sheet.clamps:
         items += [Ring(layer=CLAMPS, loop=loop) for loop in clamp.region.loops]
-    for placement in packed.placements:
-        items += _part(placement, size)
-    for offcut, at in offcuts:
-        items += _offcut(offcut, at, size)
-    for tab in tabs:
-        items.append(Stroke(layer=TABS, edge=Arc.circle(tab.at, size / 5)))
-    items += _notes(packed, size)
+    for number, placement in enumerate(packed.placements, start=1):
+        items += _part(placement, number, size)
+    for number, (offcut, at) in enumerate(offcuts, start=1):
+        items += _offcut(offcut, at, number, size)
+    items += _notes(packed, offcuts, size)
     return Drawing(title=packed.title, items=tuple(items))
 
 
-def _part(placement: Placement, size: float) -> Iterator[Item]:
+def _part(placement: Placement, number: int, size: float) -> Iterator[Item]:
     region = placement.region
     yield Ring(layer=BLANK_EDGE, loop=region.outer)
     for hole in region.holes:
         yield Ring(layer=HOLES, loop=hole)
-    name = placement.part.name
     at = _inside(region)
-    height = max(2.5, min(size, 2.9 * region.distance_to_edge(at) / max(3, len(name))))
-    yield Text(layer=NAMES, text=name, at=at, height=height, anchor=Anchor.CENTER)
+    room = region.distance_to_edge(at)
+    height = max(0.4 * size, min(1.5 * size, 1.2 * room))
+    base = (at[0], at[1] - height / 2)
+    yield Text(
+        layer=NAMES, text=str(number), at=base, height=height, anchor=Anchor.CENTER, bold=True
+    )
     if placement.part.grain is not None:
         way = placement.move.vector(_unit(placement.part.grain))
-        ends = (vec.along(at, way, -2 * size), vec.along(at, way, 2 * size))
-        below = (0.0, -height)
-        line = Line(vec.add(ends[0], below), vec.add(ends[1], below))
-        yield Stroke(layer=GRAIN, edge=line)
+        middle = vec.add(base, (0.0, -0.6 * size))
+        reach = min(3 * size, 1.5 * room)
+        ends = (vec.along(middle, way, -reach), vec.along(middle, way, reach))
+        yield Stroke(layer=GRAIN, edge=Line(*ends))
 
 
 def _unit(angle: float) -> Point:
@@ -89,34 +97,87 @@ def _inside(region: Region) -> Point:
     return at
 
 
-def _offcut(offcut: StockSheet, at: Point, size: float) -> Iterator[Item]:
-    from blankwright.geom.move import Move
-
+def _offcut(offcut: StockSheet, at: Point, number: int, size: float) -> Iterator[Item]:
     region = offcut.region.moved(Move.shift(*at))
     for loop in region.loops:
         yield Ring(layer=OFFCUTS, loop=loop)
-    w, h = offcut.size
     middle = vec.middle(region.box[:2], region.box[2:])
-    text = f"offcut {fixed(w, 0)} x {fixed(h, 0)} mm"
-    yield Text(layer=OFFCUTS, text=text, at=middle, height=size, anchor=Anchor.CENTER)
+    text = f"O{number}"
+    yield Text(layer=OFFCUTS, text=text, at=middle, height=1.5 * size, anchor=Anchor.CENTER)
 
 
-def _notes(packed: PackedSheet, size: float) -> Iterator[Item]:
+def _notes(
+    packed: PackedSheet, offcuts: Sequence[tuple[StockSheet, Point]], size: float
+) -> Iterator[Item]:
     sheet = packed.sheet
-    x0, y0, _, y1 = sheet.region.box
+    x0, y0, x1, y1 = sheet.region.box
     w, h = sheet.size
-    lines = [
+    head = (
         f"{packed.title}: {sheet.alloy}, {fixed(sheet.thickness, 2)} mm, "
-        f"{fixed(w, 0)} x {fixed(h, 0)} mm",
-        f"{len(packed.placements)} parts, {fixed(100 * packed.use, 0)} % of the sheet used",
+        f"{fixed(w, 0)} x {fixed(h, 0)} mm; {fixed(100 * packed.use, 0)} % becomes parts"
+    )
+    at = (x0, y0 - 2.5 * size)
+    yield Text(layer=NOTES, text=head, at=at, height=1.2 * size, bold=True)
+    rows = [
+        f"{number}  {placement.part.name}"
+        for number, placement in enumerate(packed.placements, start=1)
     ]
-    for number, line in enumerate(lines):
-        at = (x0, y0 - (number + 1) * 2 * size)
-        yield Text(layer=NOTES, text=line, at=at, height=size)
+    rows += [
+        f"O{number}  offcut {fixed(o.size[0], 0)} x {fixed(o.size[1], 0)} mm"
+        for number, (o, _) in enumerate(offcuts, start=1)
+    ]
+    wide = max((text_width(row, size) for row in rows), default=size) + 3 * size
+    columns = max(1, int((x1 - x0) // wide))
+    for place, row in enumerate(rows):
+        at = (x0 + wide * (place % columns), y0 - (4.5 + 1.8 * (place // columns)) * size)
+        yield Text(layer=NOTES, text=row, at=at, height=size)
     if sheet.grain is not None:
-        start = (x0, y1 + 2 * size)
         way = _unit(sheet.grain)
-        if sheet.grain > 0.8:
-            start = (x0 - 2 * size, y0)
-        yield Stroke(layer=GRAIN, edge=Line(start, vec.along(start, way, 10 * size)))
-        yield Text(layer=GRAIN, text="grain", at=(x0 + 11 * size, y1 + 1.5 * size), height=size)
+        low = min(0.0, 8 * way[0] * size)  # a grain that leans left begins further right
+        start = (x0 - low, y1 + 1.5 * size)
+        yield Stroke(layer=GRAIN, edge=Line(start, vec.along(start, way, 8 * size)))
+        where = (start[0] + 9 * size * max(way[0], 0.1), start[1])
+        yield Text(layer=GRAIN, text="grain", at=where, height=size)
+
+
+def sheet_page(
+    packed: PackedSheet,
+    offcuts: Sequence[tuple[StockSheet, Point]],
+    paper: tuple[float, float],
+    name: str,
+) -> Page:
+    """Return the picture of a packed sheet, made small to go on one page, lying.
+
+    Args:
+        packed: the sheet with its parts
+        offcuts: what goes back on the rack, each with its lower left corner on the sheet [mm]
+        paper: width and length of the paper [mm]
+        name: of the page
+    """
+    width, height = max(paper), min(paper)
+    room = (width - 2 * PAGE_MARGIN, height - 2 * PAGE_MARGIN - 6.0)
+    lettering = max(packed.sheet.size) / 80
+    for _ in range(4):
+        # Letters are to be 3.5 mm on paper, but the list of parts takes room that sets the scale.
+        x0, y0, x1, y1 = sheet_drawing(packed, offcuts, lettering).box
+        factor = min(room[0] / (x1 - x0), room[1] / (y1 - y0), 1.0)
+        lettering = LETTERS / factor
+    drawing = sheet_drawing(packed, offcuts, lettering)
+    x0, y0, x1, y1 = drawing.box
+    factor = min(room[0] / (x1 - x0), room[1] / (y1 - y0), 1.0)
+    small = drawing.scaled(factor)
+    shift = Move.shift(PAGE_MARGIN - small.box[0], height - PAGE_MARGIN - small.box[3])
+    foot = f"Scale 1 : {fixed(1 / factor, 1)}. A picture to lay out by, not to be traced."
+    at = (PAGE_MARGIN, PAGE_MARGIN)
+    return Page(
+        name=name,
+        width=width,
+        height=height,
+        drawing=None,
+        shift=(0.0, 0.0),
+        window=(0.0, 0.0, width, height),
+        furniture=(
+            *small.moved(shift).items,
+            Text(layer=NOTES, text=foot, at=at, height=LETTERS),
+        ),
+    )

@@ -119,6 +119,7 @@ def chance_of(
         linear_within: how far slopes may be off [mm]
     """
     varying = [size for size in sizes if size.plus_minus > 0]
+    measure = _remembered(measure)
     stated = measure({})
     slopes = slopes_of(measure, varying)
     table = np.array([[slopes.get(g, {}).get(s.name, 0.0) for s in varying] for g in limits])
@@ -159,13 +160,26 @@ def chance_of(
     )
 
 
+def _remembered(measure: Measure) -> Measure:
+    known: dict[tuple[tuple[str, float], ...], Mapping[str, float]] = {}
+
+    def remembered(changes: Mapping[str, float]) -> Mapping[str, float]:
+        key = tuple(sorted((name, by) for name, by in changes.items() if by))
+        if key not in known:
+            known[key] = measure(dict(key))
+        return known[key]
+
+    return remembered
+
+
 def _off(
     measure: Measure, sizes: Sequence[Varied], table: Array, gaps: Array, names: list[str]
 ) -> float:
-    """Measure at each gap's worst corner and return how far the slopes were off there at most."""
+    """Return how far slopes are off at the ends of each size and at the worst corners, at most."""
     off = 0.0
     corners = {tuple(np.where(row > 0, -1, 1).tolist()) for row in table if row.any()}
-    for corner in sorted(corners)[:6]:
+    ends = [tuple(sign * row for row in one) for one in np.eye(len(sizes)) for sign in (1, -1)]
+    for corner in [*sorted(corners)[:6], *ends]:
         change = {s.name: c * s.plus_minus for s, c in zip(sizes, corner, strict=True)}
         found = measure(change)
         for k, name in enumerate(names):

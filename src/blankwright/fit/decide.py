@@ -184,9 +184,9 @@ def held(
     high = force.lift if own.found.verdict is Verdict.WAY else float("inf")
     trial = max(2 * force.lift, 1.0) if high == float("inf") else high / 2
     for _ in range(10):
-        if trial > most_lift or high - low < 0.05:
+        if trial > most_lift or high - low < max(0.05, 0.04 * low):
             break
-        verdict = search(asked(trial), finest=0.02, most_slices=3000).verdict
+        verdict = search(asked(trial), finest=0.02, most_slices=2000).verdict
         if verdict is Verdict.WAY:
             high = trial
         elif verdict is Verdict.NO_WAY:

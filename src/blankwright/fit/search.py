@@ -29,6 +29,9 @@ from blankwright.fit.slices import Shapes, Slice
 
 Node = tuple[Slice, int]
 UNSURE = -1
+_PATIENCE = 12
+"""After so many rounds all doubtful slices are parted at once, not only those on the walk."""
+
 _Place = tuple[Slice, int, int]
 _S = TypeVar("_S")
 
@@ -88,6 +91,7 @@ def search(
     at_rest = [s for s in first if s.holds(question.rest)]
     center = shapely.Point(question.middle)
     seat = center.buffer(question.seat, quad_segs=16)
+    rounds = 0
     while True:
         starts = [(s, i) for s in at_rest for i, r in enumerate(s.maybe) if _near(r, center)]
         if not starts:
@@ -116,13 +120,16 @@ def search(
                 reached=reached,
             )
         doubtful = _doubtful(states)
+        rounds += 1
+        if rounds > _PATIENCE:
+            doubtful = walk.all_doubtful(doubtful)
         split = [s for s in doubtful if not walk.spent(s)]
         if not split or made + len(split) > most_slices:
             worst = min(doubtful, key=lambda s: (s.slack, abs(s.turn)))
             return Found(
                 verdict=Verdict.UNDECIDED,
                 chain=tuple(dict.fromkeys((s, i) for s, i, _ in states)),
-                narrowest=_narrowest(worst, next(i for s, i, _ in states if s is worst)),
+                narrowest=_narrowest(worst, next(i for s, i, _ in walk.parent if s is worst)),
                 slack=worst.slack,
                 slices=made,
                 reached=reached,
@@ -207,6 +214,12 @@ class _Walk:
     def spent(self, here: Slice) -> bool:
         """Whether a slice is too fine to be parted."""
         return here.slack / 2 < self.finest
+
+    def all_doubtful(self, on_walk: list[Slice]) -> list[Slice]:
+        """Return the slices on the walk, and all doubtful ones looked at that are as coarse."""
+        finest = min(s.half for s in on_walk)
+        others = (here for here, _, a in self.parent if a == UNSURE and here.half >= finest)
+        return list(dict.fromkeys((*on_walk, *others)))
 
     def chain(self, starts: Iterable[Node], sure_starts: Iterable[Node]) -> tuple[_Place, ...]:
         """Return the places from rest to outside; empty when there is no way at all."""

@@ -14,11 +14,14 @@ from blankwright.cutting.offcuts import offcuts_of
 from blankwright.cutting.packer import Search, pack
 from blankwright.cutting.packing import PackedSheet, Packing, PackPart, PackSettings
 from blankwright.cutting.packing_check import check_packing
-from blankwright.cutting.sheet_drawing import sheet_drawing
+from blankwright.cutting.sheet_drawing import sheet_drawing, sheet_page
 from blankwright.cutting.stock import StockSheet
+from blankwright.drawing.pages import Page
+from blankwright.drawing.paper import paper_named
 from blankwright.files.layoutfile import NAME as LAYOUT
 from blankwright.files.layoutfile import laid_of, layout_text, read_layout
 from blankwright.files.packing_lib import SpyrrowStrip
+from blankwright.files.pdf_out import pages_pdf
 from blankwright.files.rackfile import NAME as RACK
 from blankwright.files.rackfile import rack_after, read_rack, write_rack
 from blankwright.files.shopfile import NAME as SHOP
@@ -211,10 +214,20 @@ def _write(
     folder.mkdir(parents=True, exist_ok=True)
     items = {part.name: item for part, item in pack_parts(to_cut)}
     files: list[Path] = []
-    for packed in sheets:
+    for old in folder.glob("*.svg"):
+        old.unlink()  # pictures of an earlier layout
+    paper = paper_named("A3" if paper_named(project.paper).is_roll else project.paper)
+    pages: list[Page] = []
+    for number, packed in enumerate(sheets, start=1):
+        offcuts = offcuts_of(packed, settings)
         path = folder / f"{file_name(packed.title)}.svg"
-        write_whole(path, drawing_svg(sheet_drawing(packed, offcuts_of(packed, settings))))
+        write_whole(path, drawing_svg(sheet_drawing(packed, offcuts)))
         files.append(path)
+        pages.append(sheet_page(packed, offcuts, (paper.width, paper.length), str(number)))
+    if pages:
+        picture = folder / "sheets.pdf"
+        write_whole(picture, pages_pdf(pages, f"{project.title}: sheets to cut"))
+        files.append(picture)
     layout = folder / LAYOUT
     write_whole(layout, layout_text([laid_of(packed, items) for packed in sheets]).encode())
     read_layout(layout)

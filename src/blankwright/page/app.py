@@ -36,16 +36,19 @@ def create_app(project: Path, port: int = PORT) -> Guard:
     import nicegui.ui_run_with
     from fastapi import FastAPI
 
+    from blankwright.page.book_view import book_routes
     from blankwright.page.bring_in import upload_route
     from blankwright.page.desk import Desk
     from blankwright.page.guard import Guard
     from blankwright.page.make import download_route
     from blankwright.page.views import register
+    from blankwright.page.views.common import EARLY
 
     desk = Desk(find_project(project))
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     upload_route(app, desk)
     download_route(app, desk)
+    book_routes(app, find_project(project).root, EARLY)
     register(desk)
     nicegui.ui_run_with.run_with(
         app,

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 MOST_BYTES = 100 * 1024 * 1024
 """The largest file that is taken."""
 
+NO_ANSWER = "PAGE-009"
+"""Told by `drop_zone.js` itself, when the program has ended and nobody can answer."""
+
 KINDS = (".step", ".stp", ".dxf", ".toml")
 
 

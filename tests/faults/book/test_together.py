@@ -29,6 +29,7 @@ def side_by_side(what: Callable[..., None], many: list[tuple[object, ...]]) -> N
     assert [one.exitcode for one in processes] == [0] * len(processes)
 
 
+@pytest.mark.slow
 def test_two_writers(project: Path, address: str, tmp_path: Path) -> None:
     start_book(project, NOW, address=address, builder="Ida Berg")
     with book_at(project, address) as book:
@@ -63,6 +64,7 @@ def test_two_writers(project: Path, address: str, tmp_path: Path) -> None:
         assert [after for _, after in counts[:-1]] == [before for before, _ in counts[1:]]
 
 
+@pytest.mark.slow
 def test_two_start_the_same_book_at_once(nowhere: str) -> None:
     side_by_side(make, [(nowhere, n) for n in range(3)])
     book = open_book(nowhere)

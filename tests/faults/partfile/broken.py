@@ -927,6 +927,114 @@ HOLES: list[Case] = [
     ),
 ]
 
+OVERRIDE = '"HOLE-002 hole vent" = "drain only, no load"'
+ROW_KEYS = {
+    "on": '"back"',
+    "along": '"tip"',
+    "rivet": '"3/32 in"',
+    "kind": '"solid"',
+    "edge_distance": '"1/4 in"',
+    "ends": '"3/8 in"',
+    "pitch_at_most": '"1 in"',
+}
+
+
+def _row(said: str, expected: str, name: str = "seam", **keys: str) -> Case:
+    """A rivet row; a key of no text is left out. `said` tells cases apart."""
+    lines = "\n".join(f"{k} = {v}" for k, v in {**ROW_KEYS, **keys}.items() if v)
+    return OVERRIDE, f"{OVERRIDE}\n\n[rivets.{name}] # {said}\n{lines}", expected
+
+
+RIVETS: list[Case] = [
+    _row("sound", ""),
+    _row("round corners", "", along='["left", "tip", "right"]', corner_holes="true"),
+    _row("lost", "PART-009 rivets.seam.on | no flat is named `bakc` | Did you mean", on='"bakc"'),
+    _row("name", "ROW-005 rivets.rivets | holes of the part | name of its own", name="rivets"),
+    _row("no flat", "PART-003 rivets.seam | `on` is missing", on=""),
+    _row("no edge", "PART-009 rivets.seam | no edge `tpi` | bend, right, tip", along='"tpi"'),
+    _row("far edges", "ROW-001 rivets.seam | do not all touch", along='["left", "right"]'),
+    _row("twice", "PART-009 rivets.seam | named twice", along='["tip", "tip"]'),
+    _row("no edges", "PART-003 rivets.seam.along | no edge is named", along="[]"),
+    _row("no line", "PART-003 rivets.seam | no line | between", along=""),
+    _row(
+        "two lines",
+        "PART-006 rivets.seam | `along` and `between`",
+        between='[["1 in", "1 in"], ["2 in", "1 in"]]',
+    ),
+    _row(
+        "one point",
+        "ROW-004 rivets.seam | one point",
+        along="",
+        edge_distance="",
+        between='[["1 in", "1/2 in"], ["1 in", "1/2 in"]]',
+    ),
+    _row(
+        "three points",
+        "PART-004 rivets.seam.between | 3 points | two points",
+        along="",
+        edge_distance="",
+        between='[["1 in", "1 in"], ["2 in", "1 in"], ["3 in", "1 in"]]',
+    ),
+    _row(
+        "edge of none",
+        "PART-006 rivets.seam.edge_distance | follows no edge",
+        along="",
+        between='[["1 in", "1/2 in"], ["3 in", "1/2 in"]]',
+    ),
+    _row("nothing", "PART-003 rivets.seam | no fastener | 8-32", rivet="", kind=""),
+    _row("both", "PART-006 rivets.seam | a rivet and a screw", screw='"8-32"'),
+    _row("screw kind", "PART-006 rivets.seam.kind | no kind", rivet="", screw='"8-32"'),
+    _row("no such screw", "SCREW-001 rivets.seam.screw | 10-32", rivet="", kind="", screw='"9-99"'),
+    _row("no such rivet", "RIVET-001 rivets.seam.rivet | 3/32, 1/8", rivet='"7/32 in"'),
+    _row("no kind", "PART-003 rivets.seam | `kind` is missing | solid", kind=""),
+    _row("odd kind", 'PART-005 rivets.seam.kind | "solid" or "blind"', kind='"pop"'),
+    _row("odd head", 'PART-005 rivets.seam.head | "dimpled"', head='"flush"'),
+    _row("no spacing", "PART-003 rivets.seam | no spacing | count", pitch_at_most=""),
+    _row("two spacings", "PART-006 rivets.seam | count and pitch_at_most", count="5"),
+    _row(
+        "count and corners",
+        "PART-006 rivets.seam.count | corners part | pitch_at_most",
+        pitch_at_most="",
+        count="5",
+        corner_holes="true",
+    ),
+    _row("ends twice", "PART-006 rivets.seam.ends | twice", left_end='"1/4 in"'),
+    _row("no room", "ROW-003 rivets.seam | end distances take", ends='"4 in"'),
+    _row("too many", "ROW-003 rivets.seam | over 2000 holes", pitch_at_most='"0.01 mm"'),
+    _row("no pitch", "PART-015 rivets.seam.pitch_at_most | more than 0", pitch_at_most='"0 mm"'),
+    _row("lines", "PART-015 rivets.seam.lines | 12 lines | at most 8", lines="12"),
+    _row("half a line", "PART-015 rivets.seam.lines | whole number", lines='"2.5"'),
+    _row("bad end", "PART-015 rivets.seam.ends | out of range", ends='"-1 mm"'),
+    _row("bare", "QTY-001 rivets.seam.edge_distance | no unit", edge_distance="0.25"),
+    _row("big pilot", "PART-015 rivets.seam.pilot | larger than the finished", pilot='"#30"'),
+    _row("odd pilot", "SIZE-007 rivets.seam.pilot | drill", pilot='"bit"'),
+    _row("odd key", "PART-002 rivets.seam.pitsch | Did you mean `pitch`", pitsch='"1 in"'),
+    _row(
+        "stack",
+        "PART-003 rivets.seam.stack[1] | `thickness` is missing",
+        stack='[{ alloy = "2024-T3" }]',
+    ),
+    _row(
+        "thin stack",
+        "PART-015 rivets.seam.stack[1].thickness | more than 0",
+        stack='[{ thickness = "0 mm" }]',
+    ),
+    _row(
+        "frames",
+        "PART-015 rivets.seam.frames.clear | more than 0",
+        frames='{ at = ["2 in"], clear = "0 in" }',
+    ),
+    _row(
+        "off frame", "PART-015 rivets.seam.frames.at[1] | out of range", frames='{ at = ["-2 in"] }'
+    ),
+    _row(
+        "deep",
+        "ROW-002 rivets.seam | no line",
+        along='["left", "tip", "right"]',
+        edge_distance='"2 in"',
+    ),
+]
+
 SEVERAL: list[Case] = [
     (
         'thickness = "0.040 in"\ngrain = "90 deg"',
@@ -949,5 +1057,6 @@ ALL: list[Case] = [
     *BENDS,
     *CORNERS,
     *HOLES,
+    *RIVETS,
     *SEVERAL,
 ]

@@ -16,6 +16,7 @@ from blankwright.base.errors import BadInput, FileProblem, NotPossible, Problem
 from blankwright.develop.unfold.result import NotSheet, Unfolded
 from blankwright.develop.unfold.unfold import UnfoldWishes, unfold
 from blankwright.files.kernel.faces import model_of
+from blankwright.files.kernel.probe import survives
 from blankwright.files.kernel.proof import shapes, volume_in
 from blankwright.files.kernel.session import prepare
 
@@ -85,7 +86,20 @@ def blanks_in(data: bytes, name: str, wishes: UnfoldWishes) -> tuple[Unfolded | 
             results.append(unfold(model_of(solid, label), wishes))
         except NotPossible as error:
             results.append(NotSheet(name=label, problems=error.problems))
+        except Exception as error:
+            # Solids come from anywhere; one that trips us up must not stop the others.
+            results.append(NotSheet(name=label, problems=(_tripped(label, error),)))
     return tuple(results)
+
+
+def _tripped(name: str, error: Exception) -> Problem:
+    return Problem(
+        code="STEP-026",
+        where=name,
+        got=f"its faces do not fit together ({type(error).__name__}: {error})",
+        allowed="a sound solid",
+        fix="Check and repair the solid in the program it was drawn in; if it is sound, report it",
+    )
 
 
 def _solids(data: bytes, name: str) -> list[TopoDS_Shape]:
@@ -104,6 +118,14 @@ def _solids(data: bytes, name: str) -> list[TopoDS_Shape]:
     reader = STEPControl_Reader()
     if reader.ReadStream(name, io.BytesIO(data)) != IFSelect_RetDone:
         raise _bad("STEP-004", name, "the file is damaged", "Save or copy it again")
+    damaged = _damaged(reader)
+    if damaged and not survives(data):
+        raise _bad(
+            "STEP-004",
+            name,
+            f"{damaged} records of the file are damaged and the kernel fails on it",
+            "Save or copy it again",
+        )
     lengths, angles, solid_angles = (Sequence_TCollection_AsciiString() for _ in range(3))
     reader.FileUnits(lengths, angles, solid_angles)
     if reader.TransferRoots() == 0 or reader.OneShape().IsNull():
@@ -119,6 +141,15 @@ def _solids(data: bytes, name: str) -> list[TopoDS_Shape]:
     if lengths.Length() == 0:
         raise _bad("STEP-006", name, "the file states no unit of length", "Save it with units")
     return solids
+
+
+def _damaged(reader: STEPControl_Reader) -> int:
+    """Return how many records the kernel could not make sense of."""
+    model = reader.StepModel()
+    if model is None:
+        return 1
+    bad = sum(1 for i in range(1, model.NbEntities() + 1) if model.IsErrorEntity(i))
+    return bad or int(model.GlobalCheck().NbFails())
 
 
 def _without_shape(data: bytes) -> str:

@@ -38,9 +38,9 @@ export default {
       </template>
       <path v-for="bend in scene.bends" :key="'r' + bend.name" :d="path(bend.center_line)" class="bw-reach" :data-thing="'bend ' + bend.name" />
       <path :d="scene.outline.d" class="bw-edge" />
+      <path v-for="hole in scene.holes" :key="'q' + hole.name" :d="hole.d" class="bw-reach" :class="{lit: lit('hole ' + hole.name)}" :data-thing="'hole ' + hole.name" />
       <path v-for="hole in scene.holes" :key="'h' + hole.name" :d="hole.d" class="bw-hole"
             :class="{lit: lit('hole ' + hole.name)}" :data-thing="'hole ' + hole.name" />
-      <path v-for="hole in scene.holes" :key="'q' + hole.name" :d="hole.d" class="bw-reach" :data-thing="'hole ' + hole.name" />
     </g>
     <g class="bw-marks">
       <path v-for="hole in scene.holes" :key="hole.name" class="bw-mark" :d="cross(hole.center)" />

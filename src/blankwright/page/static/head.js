@@ -12,6 +12,7 @@ export default {
   <template v-if="home">
     <div class="bw-box wide"><span class="bw-box-name">Project</span><h1 class="bw-box-text">{{ project.title }}</h1></div>
     <div class="bw-box"><span class="bw-box-name">Parts</span><span class="bw-box-text">{{ project.parts.length }}</span></div>
+    <div class="bw-box"><span class="bw-box-name">Job book</span><a class="bw-box-text" href="/book">Open</a></div>
     <div class="bw-box"><span class="bw-box-name">Stopped</span><span class="bw-box-text">{{ project.parts.filter(p => p.stops).length }}</span></div>
   </template>
   <template v-else>

@@ -33,7 +33,11 @@ export default {
       if (!s) return null;
       const [word, ...rest] = this.name.split(" ");
       const list = { bend: s.bends, flat: s.flats, hole: s.holes }[word];
-      return list?.find((t) => t.name === rest.join(" ")) || null;
+      const name = rest.join(" ");
+      const one = list?.find((t) => t.name === name);
+      if (one || word !== "hole") return one || null;
+      const row = list.filter((t) => t.name.startsWith(`${name}[`));
+      return row.length ? { ...row[0], count: row.length } : null;
     },
     cells() {
       const units = this.desk.units;
@@ -54,8 +58,10 @@ export default {
           { name: "What", text: t.kind, small: true },
           ...(t.diameter ? [{ name: "Diameter", text: L(t.diameter) }] : []),
           ...(t.drill ? [{ name: "Drill", text: t.drill }] : []),
-          { name: "Centre x", text: L(t.center[0] - s.box[0]) },
-          { name: "Centre y", text: L(t.center[1] - s.box[1]) },
+          ...(t.count ? [{ name: "How many", text: String(t.count) }] : [
+            { name: "Centre from left edge", text: L(t.center[0] - s.box[0]) },
+            { name: "Centre from front edge", text: L(t.center[1] - s.box[1]) },
+          ]),
         ];
       }
       if (t && this.kind === "Flat") {

@@ -7,7 +7,8 @@ from blankwright.page.desk import Desk
 
 def register(desk: Desk) -> None:
     """Put every view on the page of a project."""
-    from blankwright.page.views import part, project
+    from blankwright.page.views import cutting, part, project
 
     project.register(desk)
     part.register(desk)
+    cutting.register(desk)

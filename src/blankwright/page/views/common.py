@@ -8,7 +8,7 @@ from nicegui import ui
 
 from blankwright.page.elements import STATIC
 
-_EARLY = """
+EARLY = """
 <script>
 (() => {
   let light = "auto";
@@ -29,4 +29,4 @@ def _style() -> str:
 
 def dress() -> None:
     """Put our look on the view that is being built."""
-    ui.add_head_html(_style() + _EARLY)
+    ui.add_head_html(_style() + EARLY)

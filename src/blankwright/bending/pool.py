@@ -1,0 +1,230 @@
+"""The pieces of a part as they lie in a tool, for each state that has been asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from blankwright.bending.motion import Bools, Ints
+from blankwright.bending.pieces import Piece
+from blankwright.bending.ways import Lay
+from blankwright.geom.pose import Array
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class _Entry:
+    """A piece in a lay.
+
+    Args:
+        place: number of its flat or bend's label in `Pool.places`
+        start: flat at the bend on its side
+        chain: bends from there to the flat in whose frame it is
+        slot: first slot of its flat
+        bits: number of bends in the path of its slots
+        own: 1 or 0 when the last of them must be made or unmade; -1 when either
+        held: whether it is on the held side
+        near: whether it is of a flat at the bend
+        points: in the blank frame of its flat; for near ones in the tool frame already
+        laid: whether points are in the tool frame already
+    """
+
+    place: int
+    start: int
+    chain: tuple[int, ...]
+    slot: int
+    bits: int
+    own: int
+    held: bool
+    near: bool
+    points: Array
+    laid: bool
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class PoolRows:
+    """Pieces in states, in the tool frame.
+
+    Args:
+        points: shape (n, 2k, 3) [mm]
+        slot: slot of each
+        held: whether on the held side
+        near: whether of a flat at the bend
+        place: number of its flat or bend
+    """
+
+    points: Array
+    slot: Ints
+    held: Bools
+    near: Bools
+    place: Ints
+
+
+class Pool:
+    """The pieces in one lay.
+
+    A *slot* stands for one flat (with the bends and bends' pieces that go with it) in one state of
+    the bends between it and the bend being made.
+
+    Args:
+        lay: how the part lies
+    """
+
+    def __init__(self, lay: Lay) -> None:
+        self.lay = lay
+        self._parts: list[PoolRows] = []
+        self._rows: PoolRows | None = None
+
+    @cached_property
+    def places(self) -> tuple[str, ...]:
+        """Names of flats and labels of bends."""
+        tree = self.lay.tree
+        return (*tree.names, *(bend.label for bend in tree.bends))
+
+    @cached_property
+    def offsets(self) -> Ints:
+        """First slot of each flat."""
+        counts = [1 << len(self.lay.paths[f][2]) for f in range(len(self.lay.tree.names))]
+        return np.concatenate(([0], np.cumsum(counts)[:-1])).astype(np.int64)
+
+    @cached_property
+    def slots(self) -> int:
+        """Number of slots."""
+        return sum(1 << len(path) for _, _, path in self.lay.paths.values())
+
+    @cached_property
+    def flat_of_slot(self) -> Ints:
+        """Flat of each slot; shape (slots,)."""
+        counts = [1 << len(self.lay.paths[f][2]) for f in range(len(self.lay.tree.names))]
+        return np.repeat(np.arange(len(counts)), counts)
+
+    @cached_property
+    def done(self) -> Bools:
+        """Whether a slot's pieces are in the rows."""
+        return np.zeros(self.slots, dtype=bool)
+
+    def slots_of(self, masks: Ints) -> Ints:
+        """Return the slot of every flat for states of the whole part; shape (flats, n).
+
+        Args:
+            masks: bit j tells whether bend j is made; shape (n,)
+        """
+        bits = [(masks >> j) & 1 for j in range(len(self.lay.tree.bends))]
+        result = np.empty((len(self.offsets), len(masks)), dtype=np.int64)
+        for flat, offset in enumerate(self.offsets):
+            code = np.full(len(masks), offset)
+            for i, j in enumerate(self.lay.paths[flat][2]):
+                code += bits[j] << i
+            result[flat] = code
+        return result
+
+    def rows(self, need: Bools) -> PoolRows:
+        """Return all rows, at least those of the slots needed; shape of `need`: (slots,)."""
+        new = need & ~self.done
+        if new.any():
+            self._parts.append(self._made(new))
+            self.done[new] = True
+            self._rows = None
+        if self._rows is None:
+            parts = self._parts
+            if not parts:
+                parts = [self._made(new)]
+            self._rows = PoolRows(
+                points=np.concatenate([p.points for p in parts]),
+                slot=np.concatenate([p.slot for p in parts]),
+                held=np.concatenate([p.held for p in parts]),
+                near=np.concatenate([p.near for p in parts]),
+                place=np.concatenate([p.place for p in parts]),
+            )
+            self._parts = [self._rows]
+        return self._rows
+
+    def _made(self, new: Bools) -> PoolRows:
+        points, slot, held, near, place = [], [], [], [], []
+        frame = self.lay.frame.matrix()
+        tree = self.lay.tree
+        for entry in self._entries:
+            codes = np.flatnonzero(new[entry.slot : entry.slot + (1 << entry.bits)])
+            if entry.own >= 0:
+                codes = codes[(codes >> (entry.bits - 1)) & 1 == entry.own]
+            if not len(codes):
+                continue
+            if entry.laid:
+                placed = np.broadcast_to(entry.points, (len(codes), *entry.points.shape))
+            else:
+                poses = frame @ tree.placings(entry.start, entry.chain, codes)
+                placed = (
+                    np.matmul(entry.points, poses[:, :3, :3].transpose(0, 2, 1))
+                    + poses[:, None, :3, 3]
+                )
+            points.append(placed)
+            slot.append(entry.slot + codes)
+            held.append(np.full(len(codes), entry.held))
+            near.append(np.full(len(codes), entry.near))
+            place.append(np.full(len(codes), entry.place))
+        if not points:
+            return PoolRows(
+                points=np.empty((0, 2 * self._sides, 3)),
+                slot=np.empty(0, dtype=np.int64),
+                held=np.empty(0, dtype=bool),
+                near=np.empty(0, dtype=bool),
+                place=np.empty(0, dtype=np.int64),
+            )
+        return PoolRows(
+            points=np.concatenate(points),
+            slot=np.concatenate(slot).astype(np.int64),
+            held=np.concatenate(held),
+            near=np.concatenate(near),
+            place=np.concatenate(place).astype(np.int64),
+        )
+
+    @cached_property
+    def _sides(self) -> int:
+        return max(len(entry.points) // 2 for entry in self._entries)
+
+    @cached_property
+    def _entries(self) -> list[_Entry]:
+        tree, lay = self.lay.tree, self.lay
+        raw: list[tuple[Piece, int, Array, bool, bool]] = []
+        at_bend = {flat for flat, _ in lay.sides}
+        for piece in tree.pieces:
+            if piece.bend in lay.group:
+                continue
+            near = piece.bend < 0 and piece.flat in at_bend
+            if near:
+                raw += [(piece, piece.flat, p, True, True) for p in lay.near_pieces(piece)]
+                continue
+            owner = piece.flat
+            if piece.bend >= 0:
+                parent, leg = tree.ends[piece.bend]
+                owner = max(parent, leg, key=lambda f: len(lay.paths[f][2]))
+            raw.append((piece, owner, piece.points, False, False))
+        sides = max((len(p) // 2 for _, _, p, _, _ in raw), default=3)
+        found: list[_Entry] = []
+        for piece, owner, points, near, laid in raw:
+            start, held, path = lay.paths[owner]
+            chain = lay.paths[piece.flat][2]
+            is_strip = piece.bend >= 0
+            found.append(
+                _Entry(
+                    place=len(tree.names) + piece.bend if is_strip else piece.flat,
+                    start=start,
+                    chain=chain,
+                    slot=int(self.offsets[owner]),
+                    bits=len(path),
+                    own=int(piece.made) if is_strip else -1,
+                    held=held,
+                    near=near,
+                    points=_padded(points, sides),
+                    laid=laid,
+                )
+            )
+        return found
+
+
+def _padded(points: Array, sides: int) -> Array:
+    """Repeat the last corner of each face so that every piece has as many."""
+    half = len(points) // 2
+    index = np.minimum(np.arange(sides), half - 1)
+    return points[np.concatenate((index, index + half))]

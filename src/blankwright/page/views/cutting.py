@@ -1,0 +1,266 @@
+"""The cutting view: the rack, parts laid on its sheets, machine files with their proofs."""
+
+from __future__ import annotations
+
+import asyncio
+import html
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from nicegui import background_tasks, ui
+
+from blankwright.base.errors import BlankwrightError
+from blankwright.base.findings import Finding
+from blankwright.jobs.cutting_machine import MachineFile, machine_files
+from blankwright.jobs.cutting_pack import PackAsk, PackResult, pack_project, sheets_folder
+from blankwright.jobs.cutting_rack import rack_rows
+from blankwright.page.desk import Desk
+from blankwright.page.views.common import dress
+
+_STYLE = """
+<style>
+.bw-cut {
+  display: grid; grid-template-columns: minmax(380px, 30fr) 70fr; min-height: 100vh;
+  align-content: start;
+}
+.bw-cut > header { grid-column: 1 / -1; }
+.bw-cut > section { padding: 14px 18px; }
+.bw-cut > section + section { border-left: 3px solid var(--ink); background: var(--paper); }
+.bw-cut table { border-collapse: collapse; width: 100%; font-size: 18px; margin: 10px 0 18px; }
+.bw-cut th, .bw-cut td { text-align: left; padding: 5px 8px; border-bottom: 1px solid var(--rule); }
+.bw-cut th { border-bottom: 2px solid var(--ink); }
+.bw-cut .bw-row { display: flex; flex-wrap: wrap; gap: 8px; margin: 10px 0; }
+.bw-cut .bw-told { font-size: 20px; font-weight: 600; margin: 10px 0; min-height: 28px; }
+.bw-cut figure { margin: 0 0 22px; }
+.bw-cut figure svg { width: 100%; height: auto; max-height: 70vh; stroke: var(--ink); }
+.bw-cut figure svg :is(path, circle, line) {
+  vector-effect: non-scaling-stroke; stroke-width: 1.6px;
+}
+.bw-cut figure svg text { fill: var(--ink); stroke: none; }
+@media print { .bw-cut .bw-row { display: none; } .bw-cut { display: block; } }
+@media (max-width: 900px) { .bw-cut { display: block; } }
+</style>
+"""
+
+_CARE = (
+    "Eye and ear protection. Clamp the work, keep hands out, extract dust. "
+    "Run the dry run above the work before you cut."
+)
+
+
+def register(desk: Desk) -> None:
+    """Put the cutting view on the page."""
+
+    @ui.page("/cutting", title="Sheets - Blankwright")
+    def cutting_page() -> None:
+        dress()
+        ui.add_head_html(_STYLE)
+        CuttingWindow(desk)
+
+
+class CuttingWindow:
+    """One window on rack, layout and machine files.
+
+    Args:
+        desk: the project
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.stopped = False
+        self.busy = False
+        self.told = ""
+        with ui.element("main").classes("bw bw-cut"):
+            with ui.element("header").classes("bw-head"):
+                ui.html(self._head(), sanitize=False)
+            with ui.element("section"):
+                self.rack = ui.html("", sanitize=False)
+                with ui.element("div").classes("bw-row"):
+                    self.pack_key = _key("Lay parts on sheets", self.pack, strong=True)
+                    self.stop_key = _key("Stop, keep the best", self.stop)
+                    self.machine_key = _key("Make machine files", self.machine)
+                self.word = ui.html("", sanitize=False).classes("bw-told")
+                self.word.props('role="status" aria-live="polite"')
+                self.findings = ui.html("", sanitize=False)
+            with ui.element("section"):
+                self.sheets = ui.html("", sanitize=False)
+        self.show()
+        ui.timer(0.3, self.tick)
+
+    def _head(self) -> str:
+        title = html.escape(self.desk.project.title)
+        return (
+            '<div class="bw-box"><span class="bw-box-name">Project</span>'
+            '<a class="bw-box-text" href="/">All parts</a></div>'
+            f'<div class="bw-box wide"><span class="bw-box-name">Sheets of</span>'
+            f'<h1 class="bw-box-text">{title}</h1></div>'
+        )
+
+    # --- showing --------------------------------------------------------------------------------
+
+    def show(self) -> None:
+        """Show the rack and the pictures of the layout as they are on the disk."""
+        try:
+            rows = rack_rows(self.desk.project)
+        except BlankwrightError as error:
+            self.rack.set_content(_problems(error))
+            rows = ()
+        else:
+            self.rack.set_content(_rack_table(rows))
+        self.sheets.set_content(_pictures(sheets_folder(self.desk.project)))
+        self._keys()
+
+    def _keys(self) -> None:
+        for key, off in (
+            (self.pack_key, self.busy),
+            (self.machine_key, self.busy),
+            (self.stop_key, not self.busy),
+        ):
+            key.props("disabled" if off else "", remove="" if off else "disabled")
+
+    def tick(self) -> None:
+        """Say how the packing gets on; it tells from a thread of its own."""
+        if self.busy:
+            self.say(self.told)
+
+    def say(self, text: str) -> None:
+        """Show a line about what is going on."""
+        self.word.set_content(html.escape(text))
+
+    # --- doing ----------------------------------------------------------------------------------
+
+    def stop(self) -> None:
+        """Let the packing stop with the best so far."""
+        self.stopped = True
+        self.told = "Stopping"
+
+    def pack(self) -> None:
+        """Begin to pack."""
+        if not self.busy:
+            background_tasks.create(self._pack(), name="pack")
+
+    def machine(self) -> None:
+        """Begin to make machine files."""
+        if not self.busy:
+            background_tasks.create(self._machine(), name="machine files")
+
+    async def _pack(self) -> None:
+        self._begin("Laying parts on sheets")
+
+        def tell(gone: float, packing: Any, what: str) -> None:
+            titles = ", ".join(packed.title for packed in packing.sheets)
+            self.told = f"{gone:.0f} s: {titles}: {100 * packing.use:.0f} % used, {what}"
+
+        try:
+            result = await asyncio.to_thread(
+                pack_project,
+                self.desk.project,
+                PackAsk(copies={}),
+                tell=tell,
+                stopped=lambda: self.stopped,
+            )
+        except BlankwrightError as error:
+            self._end("Nothing was laid out", _problems(error))
+            return
+        self._end(_pack_word(result), _findings(result.findings))
+
+    async def _machine(self) -> None:
+        self._begin("Writing machine files and replaying them")
+        try:
+            made = await asyncio.to_thread(machine_files, self.desk.project)
+        except BlankwrightError as error:
+            self._end("No machine file was made", _problems(error))
+            return
+        self._end(_machine_word(made), "".join(_machine_block(file, paths) for file, paths in made))
+
+    def _begin(self, word: str) -> None:
+        self.busy, self.stopped, self.told = True, False, word
+        self.findings.set_content("")
+        self._keys()
+
+    def _end(self, word: str, below: str) -> None:
+        self.busy = False
+        self.show()
+        self.say(word)
+        self.findings.set_content(below)
+
+
+def _key(text: str, pressed: Callable[[], None], *, strong: bool = False) -> ui.element:
+    key = ui.element("button").props('type="button"')
+    with key:
+        ui.html(html.escape(text), sanitize=False, tag="span")
+    if strong:
+        key.classes("strong")
+    return key.on("click", pressed)
+
+
+def _rack_table(rows: tuple[tuple[str, ...], ...]) -> str:
+    if not rows:
+        return "<h2>Rack</h2><p>Nothing is on the rack yet. Enter sheets in rack.toml.</p>"
+    body = "".join(
+        "<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in row) + "</tr>" for row in rows
+    )
+    head = "<tr><th>Sheet</th><th>Alloy</th><th>Size, mm</th><th>Count</th></tr>"
+    return f"<h2>Rack</h2><table>{head}{body}</table>"
+
+
+def _pictures(folder: Path) -> str:
+    pictures: list[str] = []
+    for path in sorted(folder.glob("*.svg")):
+        try:
+            text = path.read_text(encoding="utf-8")
+        except (OSError, UnicodeDecodeError):
+            continue
+        drawn = text[text.index("<svg") :] if "<svg" in text else ""
+        pictures.append(f'<figure aria-label="{html.escape(path.stem)}">{drawn}</figure>')
+    return "".join(pictures) or "<p>No parts have been laid on sheets yet.</p>"
+
+
+def _problems(error: BlankwrightError) -> str:
+    return "".join(
+        f'<div class="bw-wrong"><b>{html.escape(p.code)}</b> {html.escape(p.where)}: '
+        f"{html.escape(p.got)}. {html.escape(p.fix)}</div>"
+        for p in error.problems
+    )
+
+
+def _findings(findings: tuple[Finding, ...]) -> str:
+    blocks = []
+    for finding in findings:
+        rows = "".join(
+            f"<dt>{name}</dt><dd>{html.escape(value)}</dd>"
+            for name, value in (
+                ("Got", finding.got),
+                ("Limit", finding.limit),
+                ("Source", finding.source),
+                ("Do", finding.fix),
+            )
+            if value
+        )
+        blocks.append(
+            f'<div class="bw-finding {finding.level.value}"><header>'
+            f'<span class="bw-level">{finding.level.value.upper()}</span>'
+            f"<span>{html.escape(finding.place)}</span>"
+            f'<span class="bw-code">{html.escape(finding.code)}</span></header>'
+            f"<dl>{rows}</dl></div>"
+        )
+    return "".join(blocks)
+
+
+def _pack_word(result: PackResult) -> str:
+    count = sum(len(packed.placements) for packed in result.sheets)
+    left = f", {len(result.left)} without room" if result.left else ""
+    return f"{count} parts on {len(result.sheets)} sheets{left}. Layout kept in out/sheets."
+
+
+def _machine_word(made: tuple[tuple[MachineFile, tuple[Path, ...]], ...]) -> str:
+    good = sum(not file.blocked for file, _ in made)
+    return f"{good} of {len(made)} machine files proved and kept in out/machine. {_CARE}"
+
+
+def _machine_block(file: MachineFile, paths: tuple[Path, ...]) -> str:
+    word = "STOP, no file was made" if file.blocked else "proved by two readers"
+    names = "".join(f"<li>{html.escape(path.name)}</li>" for path in paths)
+    title = html.escape(file.title)
+    return f"<h3>{title}: {word}</h3><ul>{names}</ul>{_findings(file.findings)}"
