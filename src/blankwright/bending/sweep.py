@@ -97,15 +97,14 @@ def cut_shadows(points: Array, least: Array, most: Array) -> tuple[Shadows, Bool
     flat = np.cross(side[:, 0], np.roll(low, 1, axis=1)[:, 0] - low[:, 0])
     faces = np.concatenate((np.cross(side, up), flat[:, None]), axis=1)
     edges = np.concatenate((side, up[:, [0, half // 2]]), axis=1)
-    normals = np.concatenate((_square(edges[:, :, 1:]), _unit(faces[:, :, 1:])), axis=1)
+    normals = np.concatenate((_square(edges[:, :, 1:]), unit(faces[:, :, 1:])), axis=1)
     return Shadows(points=ends[:, :, 1:], normals=normals), there
 
 
-def swept(shadow: Shadows, way: tuple[float, float]) -> Shadows:
-    """Return what shadows cover while they shift straight along a way (y, z) [mm]."""
-    shift = np.array(way)
-    points = np.concatenate((shadow.points, shadow.points + shift), axis=1)
-    side = np.broadcast_to(_square(shift[None, None]), (len(points), 1, 2))
+def swept(shadow: Shadows, way: Array) -> Shadows:
+    """Return what shadows cover while each shifts straight along its way (y, z); (n, 2) [mm]."""
+    points = np.concatenate((shadow.points, shadow.points + way[:, None]), axis=1)
+    side = _square(way[:, None])
     return Shadows(points=points, normals=np.concatenate((shadow.normals, side), axis=1))
 
 
@@ -245,10 +244,11 @@ def _moved(shadow: Shadows, cos: Array, sin: Array, dy: Array, dz: Array) -> Sha
 
 def _square(edges: Array) -> Array:
     """Return unit vectors to the right of edges; nought for an edge of no length."""
-    return _unit(np.stack((edges[..., 1], -edges[..., 0]), axis=-1))
+    return unit(np.stack((edges[..., 1], -edges[..., 0]), axis=-1))
 
 
-def _unit(vectors: Array) -> Array:
+def unit(vectors: Array) -> Array:
+    """Return unit vectors; nought for one of no length; shape (..., d)."""
     size = np.sqrt((vectors**2).sum(axis=-1, keepdims=True))
     result: Array = np.where(size > 1e-9, vectors / np.where(size > 1e-9, size, 1.0), 0.0)
     return result

@@ -19,6 +19,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "trail": ("trail", "Show where a part's numbers come from."),
     "coupon": ("coupon", "Learn the neutral-axis factor from bent test strips."),
     "tables": ("tables", "List the handbook tables, or print one."),
+    "pack": ("pack", "Lay blanks on the sheets of the rack."),
+    "machine": ("machine", "Make machine files for the sheets of the layout, each proved."),
+    "order": ("order", "Make files for a laser or water-jet service, with an order sheet."),
     "book": ("book", "The job book: what next, what waits, what was done."),
     "demo": ("demo", "Develop the parts of the example airplane."),
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from blankwright.develop.blank import Blank
 from blankwright.develop.checks.holes import is_fastener
@@ -89,7 +90,8 @@ def lay_row(part: Part, blank: Blank | None, asked: AskedRow) -> Laid:
     base, path = _line(flat, asked, 0, 0.0, None, limits.pitch.value, obstacles, blank)
     distance = asked.line_distance
     if asked.line_count > 1 and not distance:
-        distance = limits_of(diameter, row.head, base.asked_pitch).line.value
+        gaps = [b - a for a, b in pairwise(base.at) if b - a <= base.asked_pitch + 1e-6]
+        distance = limits_of(diameter, row.head, max(gaps, default=0.0)).line.value
     lines: list[RowLine] = []
     holes: list[DrawnHole] = []
     for k in range(asked.line_count):

@@ -49,7 +49,7 @@ def check_rows(part: Part, blank: Blank) -> Iterator[Finding]:
     ]
     for row in part.rivets:
         diameter = nominal_diameter(row.fastener, row.size)
-        limits = limits_of(diameter, row.head, row.asked_pitch)
+        limits = limits_of(diameter, row.head, row.pitch)
         facts = facts_of(row, part.sheet.thickness)
         mine = [holes[name] for name in row.holes]
         yield from _edges(row, mine, rims, limits, diameter)

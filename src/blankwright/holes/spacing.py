@@ -188,12 +188,15 @@ def _apart(at: list[float], least: float) -> list[float]:
         if kept and s - kept[-1] <= _SAME:
             continue
         kept.append(s)
-    i = 1
-    while i < len(kept) - 1:
-        if kept[i] - kept[i - 1] < least - _SAME or kept[i + 1] - kept[i] < least - _SAME:
-            whole = kept[i + 1] - kept[i - 1]
-            if whole < 2 * least - _SAME:
-                del kept[i]
-                continue
-        i += 1
-    return kept
+    while True:
+        close = [i for i in range(1, len(kept)) if kept[i] - kept[i - 1] < least - _SAME]
+        # The ends of the row stay; of two others the one goes that leaves the lesser gap.
+        choices = [
+            (kept[k + 1] - kept[k - 1], k)
+            for i in close
+            for k in (i - 1, i)
+            if 0 < k < len(kept) - 1
+        ]
+        if not choices:
+            return kept
+        del kept[min(choices)[1]]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -47,8 +48,8 @@ class Zone:
     """A stretch of a path where no hole's centre may be; its ends may have one.
 
     Args:
-        start: [mm] along the path
-        end: [mm] along the path
+        start: [mm] along the path; minus infinity when the path's start is forbidden too
+        end: [mm] along the path; infinite when the path's end is forbidden too
         names: of the obstacles
     """
 
@@ -100,6 +101,11 @@ def _zones_of(path: Path, obstacle: Obstacle) -> list[Zone]:
                     zone = Zone(zones.pop().start, zone.end, zone.names)
                 zones.append(zone)
         s += edge.length
+    # A zone has a border only where the path goes on.
+    if zones and zones[0].start <= _SAME and obstacle.forbids(path.point(0.0)):
+        zones[0] = Zone(-math.inf, zones[0].end, zones[0].names)
+    if zones and zones[-1].end >= s - _SAME and obstacle.forbids(path.point(s)):
+        zones[-1] = Zone(zones[-1].start, math.inf, zones[-1].names)
     return zones
 
 

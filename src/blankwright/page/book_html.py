@@ -43,6 +43,8 @@ def whole(title: str, here: str, boxes: Sequence[tuple[str, str]], body: str, ea
         body: what stands under the head
         early: what goes into the page's head, such as the script that sets light or dark
     """
+    # Without this, the forms would not say where they come from, and the guard would refuse them.
+    referrer = '<meta name="referrer" content="same-origin">'
     look = (STATIC / "look.css").read_text(encoding="utf-8")
     own = (STATIC / "book.css").read_text(encoding="utf-8")
     keys = "".join(
@@ -57,7 +59,8 @@ def whole(title: str, here: str, boxes: Sequence[tuple[str, str]], body: str, ea
         for name, text in boxes
     )
     return f"""<!doctype html><html lang="en"><head><meta charset="utf-8">
-<meta name="viewport" content="width=device-width,initial-scale=1"><title>{escape(title)}</title>
+<meta name="viewport" content="width=device-width,initial-scale=1">
+{referrer}<title>{escape(title)}</title>
 <style>{look}{own}</style>{early}</head><body><div class="bw bw-book">
 <header class="bw-head"><div class="bw-box"><span class="bw-box-name">Project</span>
 <a class="bw-box-text" href="/">All parts</a></div>

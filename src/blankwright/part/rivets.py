@@ -102,3 +102,9 @@ class RivetRow:
     def count(self) -> int:
         """How many holes it has [-]."""
         return sum(len(line.holes) for line in self.lines)
+
+    @property
+    def pitch(self) -> float:
+        """Greatest pitch that no detour widened [mm]; 0 for a single hole."""
+        pitches = [p for line in self.lines for p in line.pitches]
+        return max((p for p in pitches if p <= self.asked_pitch + 1e-6), default=0.0)

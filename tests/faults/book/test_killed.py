@@ -96,8 +96,10 @@ def test_killed_eight_times(project: Path, address: str) -> None:
 
 
 @pytest.mark.slow
-def test_killed_200_times(project: Path, address: str) -> None:
-    assert killed_often(project, address, 200) >= 200
+def test_killed_200_times(project: Path, address: str, kind: str) -> None:
+    # PostgreSQL looks after itself when we are killed; our part is the photos and the confirming.
+    times = 200 if kind == "sqlite" else 50
+    assert killed_often(project, address, times) >= times
 
 
 @pytest.mark.slow

@@ -15,14 +15,14 @@ WORDS = Words()
 
 
 def disc_in_a_tray(rim: float) -> PlanarQuestion:
-    """A disc, sixteen-sided, in a tray: it comes out when it is lifted over the rim, turned or not."""
+    """A sixteen-sided disc in a tray: it comes out when it is lifted over the rim."""
     disc = shapely.Point(0, 6.1).buffer(6, quad_segs=4)
     walls = (
         Wall(name="floor", shape=shapely.box(-20, -1, 20, 0)),
         Wall(name="left rim", shape=shapely.box(-20, 0, -19, rim)),
         Wall(name="right rim", shape=shapely.box(19, 0, 20, rim)),
     )
-    return PlanarQuestion(part=disc, walls=walls)
+    return PlanarQuestion(part=disc, walls=walls, most_turn=0.4)
 
 
 @pytest.mark.parametrize("rim", [1.5, 4.0])

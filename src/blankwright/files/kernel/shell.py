@@ -45,7 +45,7 @@ def shell_of_step(path: Path, sag: float = 0.01) -> Array:
         BRepMesh_IncrementalMesh(shape, sag, False, 0.2, False)
         explorer = TopExp_Explorer(shape, TopAbs_FACE)
         while explorer.More():
-            face = TopoDS.Face_s(explorer.Current())
+            face = TopoDS.Face(explorer.Current())
             where = TopLoc_Location()
             mesh = BRep_Tool.Triangulation_s(face, where)
             if mesh is not None:

@@ -29,6 +29,8 @@ _STYLE = """
 .bw-cut > section + section { border-left: 3px solid var(--ink); background: var(--paper); }
 .bw-cut table { border-collapse: collapse; width: 100%; font-size: 18px; margin: 10px 0 18px; }
 .bw-cut th, .bw-cut td { text-align: left; padding: 5px 8px; border-bottom: 1px solid var(--rule); }
+.bw-cut td + td + td { white-space: nowrap; }
+.bw-cut ul { padding-left: 24px; margin: 4px 0 8px; }
 .bw-cut th { border-bottom: 2px solid var(--ink); }
 .bw-cut .bw-row { display: flex; flex-wrap: wrap; gap: 8px; margin: 10px 0; }
 .bw-cut .bw-told { font-size: 20px; font-weight: 600; margin: 10px 0; min-height: 28px; }
@@ -75,7 +77,6 @@ class CuttingWindow:
             with ui.element("header").classes("bw-head"):
                 ui.html(self._head(), sanitize=False)
             with ui.element("section"):
-                self.rack = ui.html("", sanitize=False)
                 with ui.element("div").classes("bw-row"):
                     self.pack_key = _key("Lay parts on sheets", self.pack, strong=True)
                     self.stop_key = _key("Stop, keep the best", self.stop)
@@ -83,6 +84,7 @@ class CuttingWindow:
                 self.word = ui.html("", sanitize=False).classes("bw-told")
                 self.word.props('role="status" aria-live="polite"')
                 self.findings = ui.html("", sanitize=False)
+                self.rack = ui.html("", sanitize=False)
             with ui.element("section"):
                 self.sheets = ui.html("", sanitize=False)
         self.show()
