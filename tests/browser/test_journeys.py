@@ -257,6 +257,7 @@ def test_search_and_an_unreadable_part_on_the_rack(open_page, project):
     (project / "parts" / "broken.toml").write_text('title = "No sheet"\n')
     page = open_page("/")
     assert page.locator(".bw-slip").count() == 2
+    waits(page, "() => !document.body.innerText.includes('being read')")
     assert "can't be read" in page.locator(".bw-slip", has_text="broken").inner_text()
     page.get_by_label("Find a part").fill("53-04")
     assert page.locator(".bw-slip strong").all_inner_texts() == ["Battery tray"]

@@ -108,12 +108,12 @@ def test_open_shell_called_a_solid() -> None:
         make.Add(shell, face)
     make.MakeSolid(solid)
     make.Add(solid, shell)
-    (result,) = blanks_in(ks.step_of(solid), "open.step", WISHES)
-    assert isinstance(result, NotSheet)
-    assert result.problems[0].code == "STEP-022"
+    with pytest.raises(BadInput, match="STEP-005"):
+        blanks_in(ks.step_of(solid), "open.step", WISHES)
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(10))
 def test_damaged_numbers_never_leave_a_trace(tmp_path: Path, seed: int) -> None:
     """Numbers and references changed at random: a blank, a refusal or one error; never a crash."""
     import random

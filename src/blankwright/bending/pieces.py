@@ -7,6 +7,7 @@ with one row for each state of those bends.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -15,6 +16,7 @@ from functools import cached_property
 import numpy as np
 
 from blankwright.bending.convex import clip, convex_pieces, piece_area
+from blankwright.bending.motion import Bools
 from blankwright.develop.blank import Blank, BlankBend
 from blankwright.develop.formed import as_pose, form, leg_turn
 from blankwright.geom.pose import Array
@@ -178,39 +180,44 @@ class Tree:
         to_strip = as_pose(bend.place.inverse())
         from_strip = as_pose(bend.place)
         local = to_strip.points(np.column_stack((convex, np.zeros(len(convex)))))[:, :2]
+        thickness = self.blank.thickness
+        axis = shape.axis_height(thickness)
+        # Outside the arc runs a polygon that touches it at both ends and at even steps between;
+        # pieces meet at its corners.
         count = max(1, math.ceil(bend.angle / _FACET))
-        for i in range(count):
-            band = clip(local, (0.0, 1.0), bend.allowance * (i + 1) / count)
+        step = bend.allowance / count
+        stops = [0.0, *((i + 0.5) * step for i in range(count)), bend.allowance]
+        for low, high in itertools.pairwise(stops):
+            band = clip(local, (0.0, 1.0), high)
             if len(band):
-                band = clip(band, (0.0, -1.0), -bend.allowance * i / count)
+                band = clip(band, (0.0, -1.0), -low)
             if len(band) < 3:
                 continue
-            slab = shape.locals(self._slab(band), self.blank.thickness)
-            points = from_strip.points(_stood_off(slab, shape.axis_height(self.blank.thickness),
-                                                  bend.angle / count))
-            found.append(
-                Piece(place=bend.label, flat=parent, bend=j, made=True, points=points)
-            )
+            slab = shape.locals(self._slab(band), thickness)
+            grow = 1 / math.cos(bend.angle / count / 2)
+            corner = [
+                (low < y - 1e-9 and high < bend.allowance) or (low > 0 and y < high - 1e-9)
+                for y in band[:, 1]
+            ]
+            points = from_strip.points(_stood_off(slab, axis, np.array(corner), grow))
+            found.append(Piece(place=bend.label, flat=parent, bend=j, made=True, points=points))
         return found
 
 
-def _stood_off(slab: Array, axis: float, span: float) -> Array:
-    """Move the outer corners of a bent stretch out, so that its chord lies outside its arc."""
+def _stood_off(slab: Array, axis: float, corner: Bools, grow: float) -> Array:
+    """Move outer points at the corners of the outside polygon out onto it."""
     half = len(slab) // 2
     radii = np.hypot(slab[:, 1], slab[:, 2] - axis)
-    outer = slice(0, half) if radii[0] > radii[half] else slice(half, None)
+    outer = 0 if radii[0] > radii[half] else half
+    which = outer + np.flatnonzero(corner)
     result = slab.copy()
-    grow = 1 / math.cos(span / 2)
-    result[outer, 1] *= grow
-    result[outer, 2] = axis + (slab[outer, 2] - axis) * grow
+    result[which, 1] *= grow
+    result[which, 2] = axis + (slab[which, 2] - axis) * grow
     return result
 
 
 def outline_pieces(region: Region) -> list[Array]:
     """Cut the outside of a region into convex pieces, its holes filled; each (n, 2) [mm]."""
     return [
-        piece
-        for piece in convex_pieces(region.outer.points(SAG))
-        if piece_area(piece) > _LEAST
+        piece for piece in convex_pieces(region.outer.points(SAG)) if piece_area(piece) > _LEAST
     ]
-

@@ -17,7 +17,7 @@ from functools import cached_property
 
 import numpy as np
 
-from blankwright.bending.motion import Bools, Ints
+from blankwright.bending.motion import Ints
 from blankwright.bending.tools import Costs, Tool
 from blankwright.bending.ways import Way
 from blankwright.geom.pose import Array
@@ -84,9 +84,9 @@ class Found:
     reached: tuple[int, ...] = ()
 
 
-Room = Callable[[Sequence[Way], Ints], list[Array]]
-"""Tells, for each way, in each of many sets of bends made, the longest bar that has room [mm];
-less than nought where the bend can't be made."""
+Room = Callable[[Sequence[Way], Ints], list[list[tuple[float, Array]]]]
+"""Tells, for each way, in each of many sets of bends made, the longest bar that has room [mm], less
+than nought where the bend can't be made; for each price of putting in and taking out [s]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,7 +100,8 @@ class Search:
         bends: number of bends
         room: feasibility
         last: bits of bends that must wait until all others are made
-        extra: cost of a way's stage beside its base, by way and sets; same shape as room gives
+        exact: up to so many bends every set is looked at
+        beam: above that, so many sets of each size are kept
     """
 
     ways: Sequence[Way]
@@ -142,9 +143,7 @@ class Search:
             for run in self.runs.get(way.tool, ())
             if run >= way.need - 1e-6
         }
-        return tuple(
-            sorted(found, key=lambda s: (s.tool, s.run, s.nose, not s.face_up, s.heading))
-        )
+        return tuple(sorted(found, key=lambda s: (s.tool, s.run, s.nose, not s.face_up, s.heading)))
 
     @cached_property
     def changes(self) -> Array:
@@ -158,27 +157,20 @@ class Search:
 
     def run(self) -> Found:
         """Search."""
-        full = (1 << self.bends) - 1
         n = len(self.set_ups)
         usable = [self._set_ups_of(way) for way in self.ways]
-        levels: list[dict[str, np.ndarray]] = []  # type: ignore[type-arg]
-        # By size of set: sets, best cost for each set-up, and where it came from.
-        waiting: dict[int, list[tuple[Ints, Array, Ints]]] = {0: [
-            (np.array([0]), np.zeros((1, n + 1)), np.zeros((1, n), dtype=np.int64) - 1)
-        ]}
-        looked_at, cut = 0, False
+        waiting: dict[int, list[tuple[Ints, Array, Ints]]] = {}
         store: dict[int, tuple[Ints, Array, Ints]] = {}
-        start = np.full((1, n), np.inf)
-        best_reached = 0
+        looked_at, cut, reached = 0, False, 0
         for size in range(self.bends + 1):
             if size == 0:
                 masks = np.array([0], dtype=np.int64)
-                cost = start
+                cost = np.full((1, n), np.inf)
                 came = np.full((1, n), -1, dtype=np.int64)
-            else:
-                if size not in waiting:
-                    continue
+            elif size in waiting:
                 masks, cost, came = _merge(waiting.pop(size))
+            else:
+                continue
             if self.bends > self.exact and len(masks) > self.beam:
                 cut = True
                 order = np.argsort(cost.min(axis=1), kind="stable")[: self.beam]
@@ -186,7 +178,7 @@ class Search:
                 masks, cost, came = masks[order], cost[order], came[order]
             store[size] = (masks, cost, came)
             looked_at += len(masks)
-            best_reached = size
+            reached = size
             if size == self.bends:
                 break
             # What it costs to come into each set-up from the best one before.
@@ -196,9 +188,8 @@ class Search:
             else:
                 into, prior = _into(cost, self.changes[:n])
             self._expand(masks, into, prior, usable, waiting)
-        del levels, start
-        if full and (self.bends not in store):
-            masks = store[best_reached][0]
+        if self.bends not in store:
+            masks = store[reached][0]
             return Found(
                 moves=(),
                 cost=float("inf"),
@@ -233,32 +224,29 @@ class Search:
         n = len(self.set_ups)
         others = ((1 << self.bends) - 1) & ~self.last
         rooms = self.room(self.ways, masks)
-        for way, set_ups, room in zip(self.ways, usable, rooms, strict=True):
-            if not len(set_ups):
-                continue
-            can = ((masks & way.mask) == 0) & (room >= 0)
+        for way, set_ups, tiers in zip(self.ways, usable, rooms, strict=True):
+            can = (masks & way.mask) == 0
             if way.mask & self.last:
                 can &= (masks & others) == others
-            rows = np.flatnonzero(can)
-            if not len(rows):
-                continue
             runs = np.array([self.set_ups[s].run for s in set_ups])
-            fits = runs[None, :] <= room[rows, None] + 1e-6
-            keep = fits.any(axis=1)
-            rows, fits = rows[keep], fits[keep]
-            if not len(rows):
-                continue
-            cost = np.full((len(rows), n), np.inf)
-            came = np.full((len(rows), n), -1, dtype=np.int64)
-            step = into[np.ix_(rows, set_ups)] + way.base
-            cost[:, set_ups] = np.where(fits, step, np.inf)
-            came[:, set_ups] = way.number * (n + 1) + prior[np.ix_(rows, set_ups)] + 1
-            after = masks[rows] | way.mask
-            size = bin(way.mask).count("1")
-            sizes = np.bitwise_count(masks[rows]).astype(int) + size
-            for s in np.unique(sizes):
-                some = sizes == s
-                waiting.setdefault(int(s), []).append((after[some], cost[some], came[some]))
+            for extra, room in tiers:
+                rows = np.flatnonzero(can & (room >= 0))
+                fits = runs[None, :] <= room[rows, None] + 1e-6
+                keep = fits.any(axis=1)
+                rows, fits = rows[keep], fits[keep]
+                if not len(rows):
+                    continue
+                cost = np.full((len(rows), n), np.inf)
+                came = np.full((len(rows), n), -1, dtype=np.int64)
+                step = into[np.ix_(rows, set_ups)] + (way.base + extra)
+                cost[:, set_ups] = np.where(fits, step, np.inf)
+                came[:, set_ups] = way.number * (n + 1) + prior[np.ix_(rows, set_ups)] + 1
+                after = masks[rows] | way.mask
+                sizes = np.bitwise_count(after).astype(int)
+                for s in np.unique(sizes):
+                    some = sizes == s
+                    part = (after[some], cost[some], came[some])
+                    waiting.setdefault(int(s), []).append(part)
 
     def _trace(
         self, store: dict[int, tuple[Ints, Array, Ints]], looked_at: int, proved: bool
@@ -286,9 +274,7 @@ class Search:
                 Move(way=number, set_up=self.set_ups[at], cost=spent - earlier, before=before)
             )
             mask, at = before, prior - 1
-        return Found(
-            moves=tuple(reversed(moves)), cost=total, proved=proved, looked_at=looked_at
-        )
+        return Found(moves=tuple(reversed(moves)), cost=total, proved=proved, looked_at=looked_at)
 
 
 def change_cost(a: SetUp, b: SetUp, costs: Costs) -> float:
@@ -334,13 +320,3 @@ def _merge(parts: list[tuple[Ints, Array, Ints]]) -> tuple[Ints, Array, Ints]:
         came[rows] = np.where(better, part_came, came[rows])
         start += len(some)
     return sets, cost, came
-
-
-def all_bits(bends: Sequence[int]) -> int:
-    """Return the bits of bends."""
-    return sum(1 << j for j in bends)
-
-
-def blocked_by(feasible: Bools) -> bool:
-    """Say whether nothing can be done."""
-    return not bool(feasible.any())

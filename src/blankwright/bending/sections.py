@@ -25,6 +25,13 @@ _SPAN = math.radians(15)
 sheet wrapped on it is clear of them; the sheet itself keeps everything else off the round."""
 
 
+_HEM = math.radians(150)
+"""A bend through more than this is closed over a plate, not over a block [rad]."""
+
+_RELIEF = math.radians(3)
+"""A block's face is planed back by this more than the bend needs [rad]."""
+
+
 class Role(Enum):
     """How a body moves, and how far it runs along the bend."""
 
@@ -74,7 +81,7 @@ class Bodies:
     opening: float = 0.0
 
 
-def bodies_of(tool: Tool, thickness: float, radius: float) -> Bodies:
+def bodies_of(tool: Tool, thickness: float, radius: float, angle: float) -> Bodies:
     """Set up a tool.
 
     The bar is set back from the hinge line by one thickness, so that a bend of 90° lies against
@@ -84,13 +91,14 @@ def bodies_of(tool: Tool, thickness: float, radius: float) -> Bodies:
         tool: the tool
         thickness: of the sheet [mm]
         radius: inside radius while held, which the nose has [mm]
+        angle: in the tool [rad]; a block is planed to suit it
     """
     if isinstance(tool, LeafBrake):
         return _leaf_brake(tool, thickness, radius)
     if isinstance(tool, Vise):
         return _vise(tool, thickness, radius)
     if isinstance(tool, HandBlock):
-        return _block(tool, thickness, radius)
+        return _block(tool, thickness, radius, angle)
     if isinstance(tool, PressBrake):
         return _press(tool, thickness)
     raise TypeError(f"no bodies are known for {type(tool).__name__}")
@@ -114,7 +122,7 @@ def _vise(tool: Vise, thickness: float, radius: float) -> Bodies:
         (0.0, 0.0),
         (tool.bar_depth, 0.0),
         (tool.bar_depth, tool.bar_thickness),
-        (0.0, tool.bar_thickness),
+        (tool.bar_thickness * math.tan(tool.face_back), tool.bar_thickness),
     )
     top = thickness + tool.bar_thickness
     back = -tool.jaw_depth
@@ -124,26 +132,39 @@ def _vise(tool: Vise, thickness: float, radius: float) -> Bodies:
         *_nosed("radius bar", Role.RUN, bar, thickness, radius),
         _box("back bar", Role.BED, hinge - tool.bar_depth, hinge, -tool.bar_thickness, 0.0),
         _box("jaw", Role.BEAM, back, face, top, far),
-        _box("fixed jaw", Role.BED, back, face, -tool.bar_thickness - tool.jaw_thickness,
-             -tool.bar_thickness),
+        _box(
+            "fixed jaw",
+            Role.BED,
+            back,
+            face,
+            -tool.bar_thickness - tool.jaw_thickness,
+            -tool.bar_thickness,
+        ),
         _box("slide of the vise", Role.BED, back - 40.0, back, -60.0, 60.0),
     ]
     return Bodies(bodies=tuple(bodies), hinge=hinge, lift=60.0)
 
 
-def _block(tool: HandBlock, thickness: float, radius: float) -> Bodies:
+def _block(tool: HandBlock, thickness: float, radius: float, angle: float) -> Bodies:
     hinge = radius + thickness
-    block: Corners = (
-        (0.0, 0.0),
-        (tool.block_depth, 0.0),
-        (tool.block_depth, tool.block_height),
-        (0.0, tool.block_height),
+    board = _box("board", Role.BED, hinge - tool.block_depth, hinge, -tool.board, 0.0)
+    return Bodies(
+        bodies=(*_shaped_block(tool, thickness, radius, angle), board), hinge=hinge, lift=300.0
     )
-    bodies = [
-        *_nosed("block", Role.RUN, block, thickness, radius),
-        _box("board", Role.BED, hinge - tool.block_depth, hinge, -tool.board, 0.0),
-    ]
-    return Bodies(bodies=tuple(bodies), hinge=hinge, lift=300.0)
+
+
+def _shaped_block(tool: HandBlock, thickness: float, radius: float, angle: float) -> list[Body]:
+    """Shape the block: its face planed back for the angle; for a hem a plate, or nothing inside."""
+    if angle > _HEM:
+        tall = 2 * radius
+        if tall < 0.3:
+            return []
+        plate: Corners = ((0.0, 0.0), (tool.block_depth, 0.0), (tool.block_depth, tall))
+        return _nosed("plate", Role.RUN, (*plate, (radius, tall)), thickness, radius)
+    back = tool.block_height * math.tan(max(0.0, angle - math.pi / 2) + _RELIEF)
+    depth = max(tool.block_depth, back + 8.0)
+    block: Corners = ((0.0, 0.0), (depth, 0.0), (depth, tool.block_height))
+    return _nosed("block", Role.RUN, (*block, (back, tool.block_height)), thickness, radius)
 
 
 def _press(tool: PressBrake, thickness: float) -> Bodies:
@@ -167,9 +188,7 @@ def _press(tool: PressBrake, thickness: float) -> Bodies:
     )
 
 
-def _nosed(
-    name: str, role: Role, section: Corners, thickness: float, radius: float
-) -> list[Body]:
+def _nosed(name: str, role: Role, section: Corners, thickness: float, radius: float) -> list[Body]:
     """Round the nose of a section given as (back, up) from its sharp front lower corner."""
     points = [(radius - back, thickness + up) for back, up in section[1:]]
     cy, cz = 0.0, thickness + radius

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from blankwright.bending.motion import Bools, Ints, Kind, Motions
 from blankwright.bending.pool import Pool, PoolRows
-from blankwright.bending.sweep import SLACK, unit
+from blankwright.bending.sweep import play, unit
 from blankwright.bending.ways import Way
 from blankwright.geom.pose import Array
 
@@ -37,6 +37,7 @@ class SelfMeet:
     def __init__(self, way: Way, pool: Pool) -> None:
         self.way = way
         self.pool = pool
+        self.slack = play(way.stroke.thickness)
         self._known: dict[tuple[int, int], NDArray[np.int8]] = {}
 
     @cached_property
@@ -86,9 +87,7 @@ class SelfMeet:
             self._known[free, held] = np.full(shape, _UNKNOWN, dtype=np.int8)
         return self._known[free, held]
 
-    def _learn(
-        self, asked: list[tuple[int, int, Ints]], rows: PoolRows, bounds: _Bounds
-    ) -> None:
+    def _learn(self, asked: list[tuple[int, int, Ints]], rows: PoolRows, bounds: _Bounds) -> None:
         stroke = self.way.stroke
         play = 1.6 * stroke.allowance + stroke.thickness
         first, second, owner = [], [], []
@@ -110,7 +109,7 @@ class SelfMeet:
         i, j, own = np.concatenate(first), np.concatenate(second), np.concatenate(owner)
         keep = ~(rows.near[i] & rows.near[j]) & bounds.rows_near(i, j, play)
         i, j, own = i[keep], j[keep], own[keep]
-        met = turning_meet(rows.points[i], rows.points[j], self.way)
+        met = turning_meet(rows.points[i], rows.points[j], self.way, self.slack)
         for n, at in np.unique(own[met], axis=0):
             f, h, _ = asked[n]
             self._table(f, h).ravel()[at] = _MEETS
@@ -143,8 +142,8 @@ class _Bounds:
     def near(self, a: Ints, b: Ints, play: float) -> Bools:
         s = self._slot
         result: Bools = (
-            (s[0, a] < s[1, b] - SLACK)
-            & (s[0, b] < s[1, a] - SLACK)
+            (s[0, a] < s[1, b])
+            & (s[0, b] < s[1, a])
             & (s[2, a] < s[3, b] + play)
             & (s[2, b] < s[3, a] + play)
         )
@@ -152,30 +151,31 @@ class _Bounds:
 
     def rows_near(self, i: Ints, j: Ints, play: float) -> Bools:
         result: Bools = (
-            (self.x0[i] < self.x1[j] - SLACK)
-            & (self.x0[j] < self.x1[i] - SLACK)
+            (self.x0[i] < self.x1[j])
+            & (self.x0[j] < self.x1[i])
             & (self.near_ring[i] < self.far_ring[j] + play)
             & (self.near_ring[j] < self.far_ring[i] + play)
         )
         return result
 
 
-def turning_meet(free: Array, held: Array, way: Way) -> Bools:
+def turning_meet(free: Array, held: Array, way: Way, slack: float) -> Bools:
     """Say which pieces of the free side meet which of the held side during the stroke.
 
     Args:
         free: pieces before the bend; shape (n, 2k, 3) [mm]
         held: the piece that each is held against; shape (n, 2k, 3) [mm]
         way: the bend
+        slack: running in by less than this is touching [mm]
     """
     hit = np.zeros(len(free), dtype=bool)
     for start in range(0, len(free), _CHUNK):
         part = slice(start, start + _CHUNK)
-        hit[part] = _turning_meet(free[part], held[part], way)
+        hit[part] = _turning_meet(free[part], held[part], way, slack)
     return hit
 
 
-def _turning_meet(free: Array, held: Array, way: Way) -> Bools:
+def _turning_meet(free: Array, held: Array, way: Way, slack: float) -> Bools:
     count = len(free)
     hit = np.zeros(count, dtype=bool)
     stroke = way.stroke
@@ -197,14 +197,14 @@ def _turning_meet(free: Array, held: Array, way: Way) -> Bools:
         place = motion.at(np.zeros(len(todo), dtype=np.int64), angle)
         at = _moved(middle[todo, None], place)[:, 0]
         apart = np.sqrt(((at - other[todo]) ** 2).sum(axis=1)) - radius[todo] - other_radius[todo]
-        near = apart + SLACK <= reach
+        near = apart + slack <= reach
         todo, low, high, angle, reach = (v[near] for v in (todo, low, high, angle, reach))
         if not len(todo):
             return hit
         gap = solid_gaps(_moved(free[todo], tuple(v[near] for v in place)), held[todo])
-        met = (gap < -SLACK) | ((gap + SLACK <= reach) & (2 * reach < _SURE))
+        met = (gap < -slack) | ((gap + slack <= reach) & (2 * reach < _SURE))
         hit[todo[met]] = True
-        unclear = ~met & (gap + SLACK <= reach) & ~hit[todo]
+        unclear = ~met & (gap + slack <= reach) & ~hit[todo]
         todo, low, high, angle = (v[unclear] for v in (todo, low, high, angle))
         todo = np.concatenate((todo, todo))
         low, high = np.concatenate((low, angle)), np.concatenate((angle, high))
@@ -214,9 +214,7 @@ def _turning_meet(free: Array, held: Array, way: Way) -> Bools:
 def _moved(points: Array, place: tuple[Array, ...]) -> Array:
     cos, sin, dy, dz = (v[:, None] for v in place)
     y, z = points[:, :, 1], points[:, :, 2]
-    return np.stack(
-        (points[:, :, 0], cos * y - sin * z + dy, sin * y + cos * z + dz), axis=2
-    )
+    return np.stack((points[:, :, 0], cos * y - sin * z + dy, sin * y + cos * z + dz), axis=2)
 
 
 def solid_gaps(a: Array, b: Array) -> Array:

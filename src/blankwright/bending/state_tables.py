@@ -18,7 +18,16 @@ import numpy as np
 from blankwright.bending.motion import Bools, Ints, Kind, Motions
 from blankwright.bending.pool import Pool, PoolRows
 from blankwright.bending.sections import Body, Role
-from blankwright.bending.sweep import Sections, Shadows, cut_shadows, meets, shadows, swept
+from blankwright.bending.sweep import (
+    SLACK,
+    Sections,
+    Shadows,
+    cut_shadows,
+    meets,
+    play,
+    shadows,
+    swept,
+)
 from blankwright.bending.tools import Tool
 from blankwright.bending.ways import Lay, Way
 from blankwright.geom.pose import Array
@@ -86,8 +95,10 @@ def legs_of(stage: Stage, way: Way, tool: Tool) -> tuple[_Leg, ...] | None:
         return _press_stroke() if press else _leaf_stroke()
     out = stage in OUTS
     retreat = (
-        _Leg(roles=(Role.LEAF,), kind=Kind.LEAF_COMES, near_free=False),
-    ) if out and not press else ()
+        (_Leg(roles=(Role.LEAF,), kind=Kind.LEAF_COMES, near_free=False),)
+        if out and not press
+        else ()
+    )
     if stage in (Stage.IN_END, Stage.OUT_END):
         if not tool.ends_open:
             return None
@@ -221,6 +232,7 @@ class Tables:
     def __init__(self, ways: Sequence[Way], tools: Sequence[Tool]) -> None:
         self.ways = ways
         self.tools = tools
+        self.slack = play(ways[0].stroke.thickness) if ways else SLACK
         self._pools: dict[int, Pool] = {}
         self._tables: dict[tuple[int, Stage], Table] = {}
         self._legs: dict[tuple[int, Stage], tuple[_Leg, ...] | None] = {}
@@ -273,7 +285,7 @@ class Tables:
                 continue
             table.known[new] = True
             rows = self.pool(way.lay).rows(new)
-            for trial in self._trials(way, stage, rows, new):
+            for trial in self.trials(way, stage, rows, new):
                 trials.append(trial)
                 owners.append((way, table, rows))
         if not trials:
@@ -288,7 +300,7 @@ class Tables:
             self._legs[key] = legs_of(stage, way, self.tools[way.tool])
         return self._legs[key]
 
-    def _trials(self, way: Way, stage: Stage, rows: PoolRows, need: Bools) -> list[Trial]:
+    def trials(self, way: Way, stage: Stage, rows: PoolRows, need: Bools) -> list[Trial]:
         legs = self._legs_of(way, stage)
         assert legs is not None
         index = np.flatnonzero(need[rows.slot])
@@ -297,6 +309,8 @@ class Tables:
         if stage in OUTS:
             points = finished(points, held, way)
         first = self._first_body[0][id(way.set_up)]
+        # The leaf leaves the part when it has sprung back.
+        span = way.lay.first.angle if stage in OUTS else way.stroke.angle
         found: list[Trial] = []
         for leg in legs:
             bodies = [
@@ -322,7 +336,7 @@ class Tables:
                     body=body,
                     kind=np.full(n, int(leg.kind)),
                     numbers=numbers[sink.astype(int)],
-                    span=np.full(n, 0.0 if leg.kind is Kind.REST else way.stroke.angle),
+                    span=np.full(n, 0.0 if leg.kind is Kind.REST else span),
                     way=np.broadcast_to(np.array(leg.way), (n, 2)),
                     run=self._is_role(Role.RUN)[body] & (not leg.whole),
                     source=index[chosen][row],
@@ -338,16 +352,16 @@ class Tables:
             shift = np.array(leg.way)
             low, high = np.minimum(low, low + shift), np.maximum(high, high + shift)
             q_low, q_high = q.min(axis=1), q.max(axis=1)
-            meet = (low[:, None] < q_high[None]).all(axis=2) & (
-                high[:, None] > q_low[None]
-            ).all(axis=2)
+            meet = (low[:, None] < q_high[None]).all(axis=2) & (high[:, None] > q_low[None]).all(
+                axis=2
+            )
         elif leg.kind is Kind.WITH_LEAF:
             reach = 1.6 * way.stroke.allowance + 2 * way.stroke.thickness + way.stroke.hinge
             reach *= way.stroke.angle
             q_low, q_high = q.min(axis=1) - reach, q.max(axis=1) + reach
-            meet = (low[:, None] < q_high[None]).all(axis=2) & (
-                high[:, None] > q_low[None]
-            ).all(axis=2)
+            meet = (low[:, None] < q_high[None]).all(axis=2) & (high[:, None] > q_low[None]).all(
+                axis=2
+            )
         else:
             center = np.zeros(2)
             if leg.kind is Kind.LEAF_COMES:
@@ -427,7 +441,7 @@ class Tables:
                 part = swept(part, trial.way[some])
             motions = Motions(kind=trial.kind[some], numbers=trial.numbers[some])
             hit[some] = meets(
-                part, self.sections, trial.body[some], motions, trial.span[some]
+                part, self.sections, trial.body[some], motions, trial.span[some], self.slack
             )[0]
         return hit
 
@@ -476,9 +490,7 @@ def finished(points: Array, held: Bools, way: Way) -> Array:
         kinds.append((held, Kind.SWING_HELD))
     for some, kind in kinds:
         motions = Motions(kind=np.array([int(kind)]), numbers=numbers)
-        cos, sin, dy, dz = (
-            float(v[0]) for v in motions.at(np.array([0]), np.array([bend.angle]))
-        )
+        cos, sin, dy, dz = (float(v[0]) for v in motions.at(np.array([0]), np.array([bend.angle])))
         y, z = points[some, :, 1], points[some, :, 2]
         result[some, :, 1] = cos * y - sin * z + dy
         result[some, :, 2] = sin * y + cos * z + dz

@@ -19,13 +19,27 @@ from blankwright.bending.motion import Bools, Ints, Motions
 from blankwright.geom.pose import Array
 
 SLACK = 0.05
-"""Running into a body by less than this is touching it [mm]."""
+"""Running into a body by less than this is touching it [mm]; see `play`."""
+
+PLAY = (0.3, 0.3)
+"""Sheet gives way by so much without harm: this share of its thickness, and at most [mm]. Far less
+than the sheet is thick, so that nothing slips through. Common practice, no source."""
+
 
 _SURE = 0.005
 """Intervals in which no point moves further than this are not halved again [mm]."""
 
-_CHUNK = 6000
+_CHUNK = 1024
 """Rows worked on at a time, to keep arrays in the processor's cache."""
+
+
+def play(thickness: float) -> float:
+    """Return by how much sheet may run into something and count as touching it [mm].
+
+    Args:
+        thickness: of the sheet [mm]
+    """
+    return min(PLAY[0] * thickness, PLAY[1])
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -83,9 +97,7 @@ def cut_shadows(points: Array, least: Array, most: Array) -> tuple[Shadows, Bool
     first = np.where(along, np.clip(np.minimum(s0, s1), 0.0, 1.0), 0.0)
     last = np.where(along, np.clip(np.maximum(s0, s1), 0.0, 1.0), 1.0)
     outside |= along & ((np.minimum(s0, s1) > 1) | (np.maximum(s0, s1) < 0))
-    ends = np.concatenate(
-        (a + first[:, :, None] * (b - a), a + last[:, :, None] * (b - a)), axis=1
-    )
+    ends = np.concatenate((a + first[:, :, None] * (b - a), a + last[:, :, None] * (b - a)), axis=1)
     out = np.concatenate((outside, outside), axis=1)
     there = ~out.all(axis=1)
     # Points that are cut away are put on one that is kept.
@@ -124,7 +136,9 @@ class Sections:
     def of(cls, corners: list[Array]) -> Sections:
         """Build from counter-clockwise corners."""
         most = max(len(c) for c in corners)
-        points = np.array([np.concatenate((c, np.repeat(c[-1:], most - len(c), 0))) for c in corners])
+        points = np.array(
+            [np.concatenate((c, np.repeat(c[-1:], most - len(c), 0))) for c in corners]
+        )
         return cls(points=points, normals=_square(np.roll(points, -1, axis=1) - points))
 
 
@@ -139,18 +153,9 @@ def gaps(shadow: Shadows, sections: Sections, body: Ints) -> Array:
         sections: bodies
         body: the body of each; shape (n,)
     """
-    p, q = shadow.points, sections.points[body]
-    best = np.full(len(p), -np.inf)
-    for normals in (shadow.normals, sections.normals[body]):
-        on_p = np.matmul(normals, p.transpose(0, 2, 1))
-        on_q = np.matmul(normals, q.transpose(0, 2, 1))
-        gap = np.maximum(
-            on_p.min(axis=2) - on_q.max(axis=2), on_q.min(axis=2) - on_p.max(axis=2)
-        )
-        none = (normals[:, :, 0] == 0) & (normals[:, :, 1] == 0)
-        gap = np.where(none, -np.inf, gap)
-        best = np.maximum(best, gap.max(axis=1))
-    return best
+    p, q = _last(shadow.points), _last(sections.points[body])
+    of_p = _part_by(_last(shadow.normals), p, q)
+    return np.maximum(of_p, _part_by(_last(sections.normals[body]), p, q))
 
 
 def meets(
@@ -159,6 +164,7 @@ def meets(
     body: Ints,
     motions: Motions,
     span: Array,
+    slack: float = SLACK,
 ) -> tuple[Bools, Array, Array]:
     """Say which pieces meet their bodies anywhere in their motion.
 
@@ -168,78 +174,111 @@ def meets(
         body: the body of each; shape (n,)
         motions: the motion of each
         span: the angle that each motion goes up to; shape (n,) [rad]
+        slack: running in by less than this is touching [mm]
 
     Returns:
         Which meet, at what angle [rad], and how deep there [mm]; the angle is one of those found,
         not the first.
     """
     n = len(body)
-    hit = np.zeros(n, dtype=bool)
-    at, deep = np.zeros(n), np.zeros(n)
+    out = (np.zeros(n, dtype=bool), np.zeros(n), np.zeros(n))
     for start in range(0, n, _CHUNK):
         rows = np.arange(start, min(n, start + _CHUNK))
-        _meets(rows, shadow, sections, body, motions, span, (hit, at, deep))
-    return hit, at, deep
+        _Chunk(rows, shadow, sections, body, motions, span, slack).run(out)
+    return out
 
 
-def _meets(
-    rows: Ints,
-    shadow: Shadows,
-    sections: Sections,
-    body: Ints,
-    motions: Motions,
-    span: Array,
-    out: tuple[Bools, Array, Array],
-) -> None:
-    hit, at, deep = out
-    points = shadow.points[rows]
+class _Chunk:
+    """Some rows, arrays laid so that the rows are last: that is what the processor likes."""
+
+    def __init__(
+        self,
+        rows: Ints,
+        shadow: Shadows,
+        sections: Sections,
+        body: Ints,
+        motions: Motions,
+        span: Array,
+        slack: float,
+    ) -> None:
+        self.rows, self.motions, self.span, self.slack = rows, motions, span[rows], slack
+        self.p, self.p_normals = _last(shadow.points[rows]), _last(shadow.normals[rows])
+        self.q = _last(sections.points[body[rows]])
+        self.q_normals = _last(sections.normals[body[rows]])
+        self.middle, self.radius = _disc(self.p)
+        self.q_middle, self.q_radius = _disc(self.q)
+        self.speed = motions.speed(rows, np.sqrt((self.p**2).sum(axis=0).max(axis=0)))
+
+    def run(self, out: tuple[Bools, Array, Array]) -> None:
+        """Halve intervals until each is clear or meets."""
+        hit, at, deep = out
+        # Intervals to look at: which row (counted from the first of this chunk), from, to.
+        todo = np.arange(len(self.rows))
+        low, high = np.zeros(len(todo)), self.span.copy()
+        while len(todo):
+            angle = (low + high) / 2
+            reach = self.speed[todo] * (high - low) / 2
+            place = self.motions.at(self.rows[todo], angle)
+            moved = _moved(self.middle[:, todo], place) - self.q_middle[:, todo]
+            apart = np.hypot(moved[0], moved[1]) - self.radius[todo] - self.q_radius[todo]
+            near = np.flatnonzero(apart + self.slack <= reach)
+            todo, low, high, angle, reach = (v[near] for v in (todo, low, high, angle, reach))
+            if not len(todo):
+                return
+            place = tuple(v[near] for v in place)
+            gap = self._gaps(todo, place, reach)
+            met = (gap < -self.slack) | ((gap + self.slack <= reach) & (2 * reach < _SURE))
+            which = self.rows[todo[met]]
+            order = np.argsort(-gap[met], kind="stable")
+            hit[which] = True
+            at[which[order]] = angle[met][order]
+            deep[which[order]] = -gap[met][order]
+            unclear = ~met & (gap + self.slack <= reach) & ~hit[self.rows[todo]]
+            todo, low, high, angle = (v[unclear] for v in (todo, low, high, angle))
+            todo = np.concatenate((todo, todo))
+            low, high = np.concatenate((low, angle)), np.concatenate((angle, high))
+
+    def _gaps(self, todo: Ints, place: tuple[Array, ...], reach: Array) -> Array:
+        p, q = _moved(self.p[:, :, todo], place), self.q[:, :, todo]
+        gap = _part_by(self.q_normals[:, :, todo], p, q)
+        # The bodies' own sides part most of them; only for the others look along the pieces'.
+        more = np.flatnonzero(gap + self.slack <= reach)
+        if len(more):
+            cos, sin = place[0][more], place[1][more]
+            n = self.p_normals[:, :, todo[more]]
+            normals = np.stack((cos * n[0] - sin * n[1], sin * n[0] + cos * n[1]))
+            gap[more] = np.maximum(gap[more], _part_by(normals, p[:, :, more], q[:, :, more]))
+        return gap
+
+
+def _last(array: Array) -> Array:
+    """Put the rows last: shape (n, k, 2) to (2, k, n)."""
+    return np.ascontiguousarray(array.transpose(2, 1, 0))
+
+
+def _disc(points: Array) -> tuple[Array, Array]:
+    """Return middle and radius of a disc round each shape; points (2, k, n)."""
     middle = (points.min(axis=1) + points.max(axis=1)) / 2
-    radius = np.sqrt(((points - middle[:, None]) ** 2).sum(axis=2).max(axis=1))
-    far = np.sqrt((points**2).sum(axis=2).max(axis=1))
-    speed = motions.speed(rows, far)
-    q = sections.points[body[rows]]
-    q_middle = (q.min(axis=1) + q.max(axis=1)) / 2
-    q_radius = np.sqrt(((q - q_middle[:, None]) ** 2).sum(axis=2).max(axis=1))
-    # Intervals to look at: which row (counted from the first of this chunk), from, to.
-    todo = np.arange(len(rows))
-    low, high = np.zeros(len(rows)), span[rows].copy()
-    while len(todo):
-        angle = (low + high) / 2
-        reach = speed[todo] * (high - low) / 2
-        cos, sin, dy, dz = motions.at(rows[todo], angle)
-        y = cos * middle[todo, 0] - sin * middle[todo, 1] + dy
-        z = sin * middle[todo, 0] + cos * middle[todo, 1] + dz
-        apart = np.hypot(y - q_middle[todo, 0], z - q_middle[todo, 1])
-        near = apart - radius[todo] - q_radius[todo] + SLACK <= reach
-        if not near.any():
-            return
-        todo, low, high, angle, reach = (v[near] for v in (todo, low, high, angle, reach))
-        cos, sin, dy, dz = (v[near] for v in (cos, sin, dy, dz))
-        moved = _moved(shadow.take(rows[todo]), cos, sin, dy, dz)
-        gap = gaps(moved, sections, body[rows[todo]])
-        meets_now = gap < -SLACK
-        stuck = ~meets_now & (gap + SLACK <= reach) & (2 * reach < _SURE)
-        # Motion too small to halve: gap is within rounding of the slack; the safe word is "meets".
-        met = meets_now | stuck | ((reach == 0) & (gap + SLACK <= 0))
-        which = rows[todo[met]]
-        order = np.argsort(-gap[met], kind="stable")
-        hit[which] = True
-        at[which[order]] = angle[met][order]
-        deep[which[order]] = -gap[met][order]
-        unclear = ~met & (gap + SLACK <= reach) & ~hit[rows[todo]]
-        todo, low, high, angle = (v[unclear] for v in (todo, low, high, angle))
-        todo = np.concatenate((todo, todo))
-        low, high = np.concatenate((low, angle)), np.concatenate((angle, high))
+    radius = np.sqrt(((points - middle[:, None]) ** 2).sum(axis=0).max(axis=0))
+    return middle, radius
 
 
-def _moved(shadow: Shadows, cos: Array, sin: Array, dy: Array, dz: Array) -> Shadows:
-    turn = np.empty((len(cos), 2, 2))
-    turn[:, 0, 0], turn[:, 0, 1] = cos, sin
-    turn[:, 1, 0], turn[:, 1, 1] = -sin, cos
-    points = np.matmul(shadow.points, turn)
-    points[:, :, 0] += dy[:, None]
-    points[:, :, 1] += dz[:, None]
-    return Shadows(points=points, normals=np.matmul(shadow.normals, turn))
+def _moved(points: Array, place: tuple[Array, ...]) -> Array:
+    """Turn and shift points (2, ..., n)."""
+    cos, sin, dy, dz = place
+    return np.stack(
+        (cos * points[0] - sin * points[1] + dy, sin * points[0] + cos * points[1] + dz)
+    )
+
+
+def _part_by(normals: Array, p: Array, q: Array) -> Array:
+    """Return the widest gap that a normal shows; normals (2, d, n), shapes (2, k, n)."""
+    on_p = normals[0][:, None] * p[0][None] + normals[1][:, None] * p[1][None]
+    on_q = normals[0][:, None] * q[0][None] + normals[1][:, None] * q[1][None]
+    gap = np.maximum(on_p.min(axis=1) - on_q.max(axis=1), on_q.min(axis=1) - on_p.max(axis=1))
+    none = (normals[0] == 0) & (normals[1] == 0)
+    result: Array = np.where(none, -np.inf, gap).max(axis=0)
+    return result
 
 
 def _square(edges: Array) -> Array:

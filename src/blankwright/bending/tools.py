@@ -70,7 +70,7 @@ class Tool:
     length: float = 600.0
     short: float = 3.0
     side_gap: float = 0.3
-    most_angle: float = math.radians(130)
+    most_angle: float = math.radians(125)
     by_hand: bool = False
     ends_open: bool = True
     behind_open: bool = False
@@ -120,8 +120,8 @@ class LeafBrake(Tool):
         leaf_thickness: [mm]
     """
 
-    bar: Corners = ((0.0, 0.0), (60.0, 0.0), (60.0, 70.0), (42.0, 70.0))
-    beam: Corners = ((42.0, 70.0), (110.0, 70.0), (110.0, 140.0), (84.0, 140.0))
+    bar: Corners = ((0.0, 0.0), (60.0, 0.0), (60.0, 70.0), (49.0, 70.0))
+    beam: Corners = ((49.0, 70.0), (120.0, 70.0), (120.0, 140.0), (98.0, 140.0))
     lift: float = 30.0
     bed_depth: float = 90.0
     bed_height: float = 60.0
@@ -140,6 +140,7 @@ class Vise(Tool):
         jaw_width: [mm]
         jaw_thickness: of jaw and its casting, across the sheet [mm]
         jaw_depth: from the bend down to the slide [mm]
+        face_back: angle by which the bar's front face is planed back, for springback [rad]
     """
 
     bar_thickness: float = 12.0
@@ -148,6 +149,8 @@ class Vise(Tool):
     jaw_width: float = 100.0
     jaw_thickness: float = 45.0
     jaw_depth: float = 70.0
+    face_back: float = math.radians(12)
+    most_angle: float = math.radians(100)
     by_hand: bool = True
 
 
@@ -305,7 +308,6 @@ SUPPOSED_VISE = Vise(
     radii=_RADII,
     widths=(50.0, 100.0, 150.0),
     length=150.0,
-    most_angle=math.radians(120),
 )
 
 SUPPOSED_BLOCK = HandBlock(name="hand block", radii=_RADII, length=1000.0)

@@ -83,14 +83,23 @@ class Lay:
         if self.parent_held and bend.up:
             lay = Pose()
         elif bend.up:
-            lay = Pose((-1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, 1.0),
-                       (bend.width, bend.allowance, 0.0))
+            lay = Pose(
+                (-1.0, 0.0, 0.0),
+                (0.0, -1.0, 0.0),
+                (0.0, 0.0, 1.0),
+                (bend.width, bend.allowance, 0.0),
+            )
         elif self.parent_held:
-            lay = Pose((-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, -1.0),
-                       (bend.width, 0.0, thickness))
+            lay = Pose(
+                (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, -1.0), (bend.width, 0.0, thickness)
+            )
         else:
-            lay = Pose((1.0, 0.0, 0.0), (0.0, -1.0, 0.0), (0.0, 0.0, -1.0),
-                       (0.0, bend.allowance, thickness))
+            lay = Pose(
+                (1.0, 0.0, 0.0),
+                (0.0, -1.0, 0.0),
+                (0.0, 0.0, -1.0),
+                (0.0, bend.allowance, thickness),
+            )
         return to_strip.then(lay)
 
     @property
@@ -260,7 +269,7 @@ def ways_of(
     """
     found: list[Way] = []
     lays = [Lay(tree, group, held) for group in groups_of(tree) for held in (True, False)]
-    kept: dict[tuple[int, float, float], Bodies] = {}
+    kept: dict[tuple[int, float, float, float], Bodies] = {}
     for t, tool in enumerate(tools):
         for lay in lays:
             bend = lay.first
@@ -272,9 +281,9 @@ def ways_of(
                 continue
             nose = tool.radius_for(aim.radius)
             assert nose is not None
-            key = (t, tree.blank.thickness, aim.radius)
+            key = (t, tree.blank.thickness, aim.radius, aim.angle)
             if key not in kept:
-                kept[key] = bodies_of(tool, tree.blank.thickness, aim.radius)
+                kept[key] = bodies_of(tool, tree.blank.thickness, aim.radius, aim.angle)
             set_up = kept[key]
             x0, x1 = lay.stretch
             found.append(
@@ -329,8 +338,7 @@ def unfit(lay: Lay, tool: Tool, aim: Aim, ultimate: float) -> str:
         shortest = min(_leg_depth(lay.tree, j) for j in lay.group)
         if shortest < least:
             return (
-                f"a leg of {shortest:.1f} mm does not reach the shoulders of the V,"
-                f" {least:.1f} mm"
+                f"a leg of {shortest:.1f} mm does not reach the shoulders of the V, {least:.1f} mm"
             )
     return ""
 

@@ -15,6 +15,7 @@ from typing import Final
 from blankwright.base.units import show_mm
 from blankwright.book.records import TaskKind
 from blankwright.part.model import HoleKind, Part
+from blankwright.part.rivets import Fastener
 
 HOURS: Final[Mapping[TaskKind, tuple[float, float]]] = MappingProxyType(
     {
@@ -166,6 +167,7 @@ def facts_of(part: Part, *, file: str = "") -> PartFacts:
         holes=sum(hole.kind is not HoleKind.RELIEF for hole in part.holes),
         radii=tuple(radii),
         last=tuple((bend.name, bend.last) for bend in part.bends if bend.last),
+        rivets=sum(row.count for row in part.rivets if row.fastener is not Fastener.SCREW),
     )
 
 

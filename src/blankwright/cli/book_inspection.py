@@ -104,7 +104,7 @@ def recurring_add(
             cover=cover,
             months=months,
             minutes=read_minutes(looking),
-            fasteners={k: int(v) for k, v in read_pairs(fasteners, "KIND").items()},
+            fasteners={k: int(v) for k, v in read_pairs(fasteners, "KIND").items()} or None,
             seconds=seconds,
         )
     call.show({"recurring": number}, f"Recurring item {number}.")

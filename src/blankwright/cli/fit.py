@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     "--picture",
     type=click.Path(path_type=Path, dir_okay=False),
     default=None,
-    help="Write the way in as an SVG picture.",
+    help="Write the way in, and motions beside it, as SVG pictures.",
 )
 @json_option
 def command(
@@ -172,9 +172,13 @@ def _space(fit: object, report: FitReport, seconds: float, as_json: bool) -> dic
 def _draw(fit: object, report: FitReport, picture: Path, *, several: bool) -> None:
     from blankwright.files.whole import write_whole
     from blankwright.jobs.fit_picture import way_picture
+    from blankwright.jobs.fit_plot import travel_plot
 
     for way in report.ways:
         path = picture
         if several or len(report.ways) > 1:
             path = picture.with_name(f"{picture.stem}-{report.place}-{way.section.name}.svg")
         write_whole(path, way_picture(fit, way))  # type: ignore[arg-type]
+    for travel in report.travels:
+        name = f"{picture.stem}-{report.place}-{travel.motion.name}.svg"
+        write_whole(picture.with_name(name), travel_plot(travel))

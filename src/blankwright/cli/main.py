@@ -23,6 +23,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "machine": ("machine", "Make machine files for the sheets of the layout, each proved."),
     "order": ("order", "Make files for a laser or water-jet service, with an order sheet."),
     "book": ("book", "The job book: what next, what waits, what was done."),
+    "fit": ("fit", "Say whether a part goes into its place, slides, and stays there."),
+    "correct": ("correct", "Put what a trial fit taught back into a part file."),
     "demo": ("demo", "Develop the parts of the example airplane."),
 }
 """Command name to its module in `blankwright.cli` and its line of help."""

@@ -12,10 +12,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Boolean, Column, Float, Integer
-
 from blankwright.base.errors import BadInput, FileProblem, Problem
-from blankwright.book.tables import COUNTER, METADATA
+from blankwright.book.tables import COUNTER, Field, fields_of_table, table_names
 from blankwright.files.whole import write_whole
 
 Rows = Sequence[Mapping[str, Any]]
@@ -28,9 +26,9 @@ def write_tables(folder: Path, tables: Mapping[str, Rows]) -> tuple[Path, ...]:
     except OSError as error:
         raise _unreadable(folder, error) from error
     written = []
-    for table in METADATA.sorted_tables:
-        path = folder / f"{table.name}.csv"
-        write_whole(path, table_csv(table.name, tables.get(table.name, ())).encode("utf-8-sig"))
+    for name in table_names():
+        path = folder / f"{name}.csv"
+        write_whole(path, table_csv(name, tables.get(name, ())).encode("utf-8-sig"))
         written.append(path)
     return tuple(written)
 
@@ -39,7 +37,7 @@ def table_csv(name: str, rows: Rows) -> str:
     """Return the rows of a table as text, all columns in the order of the book."""
     stream = io.StringIO(newline="")
     writer = csv.writer(stream)
-    columns = METADATA.tables[name].c.keys()
+    columns = tuple(fields_of_table(name))
     writer.writerow(columns)
     for row in rows:
         writer.writerow([_cell(row[column]) for column in columns])
@@ -72,17 +70,17 @@ def read_tables(path: Path) -> dict[str, list[dict[str, Any]]]:
 
 
 def _table(file: Path, text: str, problems: list[Problem]) -> list[dict[str, Any]]:
-    table = METADATA.tables.get(file.stem)
-    if table is None:
-        known = ", ".join(t.name for t in METADATA.sorted_tables if t.name != COUNTER.name)
+    if file.stem not in table_names():
+        known = ", ".join(name for name in table_names() if name != COUNTER.name)
         problems.append(_wrong(file.name, "no table of the book has that name", known))
         return []
+    fields = fields_of_table(file.stem)
     reader = csv.reader(io.StringIO(text, newline=""))
     head = next(reader, [])
-    unknown = [column for column in head if column not in table.c]
+    unknown = [column for column in head if column not in fields]
     if unknown or not head:
         got = f"columns {', '.join(unknown)} are not known" if head else "it has no first line"
-        problems.append(_wrong(f"{file.name}, line 1", got, ", ".join(table.c.keys())))
+        problems.append(_wrong(f"{file.name}, line 1", got, ", ".join(fields)))
         return []
     rows = []
     for cells in reader:
@@ -95,9 +93,9 @@ def _table(file: Path, text: str, problems: list[Problem]) -> list[dict[str, Any
         row = {}
         for name, cell in zip(head, cells, strict=True):
             try:
-                row[name] = _value(table.c[name], cell)
+                row[name] = _value(fields[name], cell)
             except ValueError:
-                problems.append(_wrong(f"{where}, {name}", cell, _kind(table.c[name])))
+                problems.append(_wrong(f"{where}, {name}", cell, f"a {fields[name].kind}"))
         rows.append({n: v for n, v in row.items() if v is not _LEFT_OUT})
     return rows
 
@@ -105,18 +103,18 @@ def _table(file: Path, text: str, problems: list[Problem]) -> list[dict[str, Any
 _LEFT_OUT = object()
 
 
-def _value(column: Column[Any], cell: str) -> object:
-    if isinstance(column.type, Boolean):
+def _value(field: Field, cell: str) -> object:
+    if field.kind == "true or false":
         if cell.lower() in ("true", "yes", "1"):
             return True
         if cell.lower() in ("false", "no", "0", ""):
             return False
         raise ValueError(cell)
-    if isinstance(column.type, Integer | Float):
+    if field.kind != "text":
         if not cell:
-            return None if column.nullable else _LEFT_OUT
-        return int(cell) if isinstance(column.type, Integer) else float(cell)
-    if not cell and column.nullable and column.name not in ("name",):
+            return None if field.may_be_nothing else _LEFT_OUT
+        return int(cell) if field.kind == "whole number" else float(cell)
+    if not cell and field.may_be_nothing and field.name != "name":
         return None
     return cell
 
@@ -127,12 +125,6 @@ def _cell(value: object) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     return repr(value) if isinstance(value, float) else str(value)
-
-
-def _kind(column: Column[Any]) -> str:
-    if isinstance(column.type, Boolean):
-        return "true or false"
-    return "a whole number" if isinstance(column.type, Integer) else "a number"
 
 
 def _wrong(where: str, got: str, allowed: str) -> Problem:

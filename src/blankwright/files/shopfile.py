@@ -17,7 +17,7 @@ from blankwright.base.errors import BadInput, FileProblem, Problem
 NAME = "shop.toml"
 """Name of the shop file in a project folder."""
 
-TABLES = ("machine", "cutting", "packing", "brake", "brakes", "shop", "tools", "bends")
+TABLES = ("machine", "cutting", "packing", "brake", "brakes", "shop", "tools", "bends", "drills")
 """Tables that some reader knows. Another is let be, unless its name is nearly one of these."""
 
 

@@ -83,6 +83,8 @@ def tell(
         feature = _feature_at(sweep, features, array[k], point)
         least = float(found[k])
         text = _moves(begin, end, words)
+        if going_in and not steps and abs(math.degrees(begin.turn)) >= 0.05:
+            text = f"begin {_tilted(begin.turn)} from how it lies at rest; {text}"
         if least < 10:
             text += f"; nearest: {feature} to {wall}, {fixed(least, 1)} mm to spare"
         steps.append(
@@ -132,6 +134,11 @@ def _feature_at(
     return min(distance, key=lambda name: (round(distance[name], 6), name), default="part")
 
 
+def _tilted(turn: float) -> str:
+    degrees = math.degrees(math.remainder(turn, math.tau))
+    return f"tilted {fixed(abs(degrees), 1)}° {'anticlockwise' if degrees > 0 else 'clockwise'}"
+
+
 def _moves(begin: State, end: State, words: Words) -> str:
     turn = math.degrees(end.turn - begin.turn)
     shifts = []
@@ -145,5 +152,5 @@ def _moves(begin: State, end: State, words: Words) -> str:
     if abs(turn) < 0.05:
         return f"move {shift}" if shift else "hold"
     sense = "anticlockwise" if turn > 0 else "clockwise"
-    tilt = f"tilt {abs(turn):.1f}° {sense}"
+    tilt = f"tilt {fixed(abs(turn), 1)}° {sense}"
     return f"{tilt} while its middle goes {shift}" if shift else tilt

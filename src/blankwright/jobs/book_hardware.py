@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from types import MappingProxyType
 from typing import Any
 
 from blankwright.book import records as r
@@ -92,30 +94,63 @@ def need_item(
     if not quantity > 0.0:
         raise bad_input("BOOK-056", f"hardware {number}", f"{quantity:g}", "Write more than 0")
     with at_book.change(f"needed: {quantity:g} of {number} {part}".strip(), at) as change:
-        known = change.by(r.Hardware, number=number)
-        item = known[0].id if known else _new_item(change, number)
-        if grip is not None:
-            change.put(r.Hardware, item, grip=grip)
         part_row = part_named(change, part) if part else None
         if task is None and part_row is not None:
             tasks = change.by(r.Task, part_id=part_row.id)
             wanted = (r.TaskKind.RIVET, r.TaskKind.GLUE)
             fitting = [t for t in tasks if t.kind in wanted and t.state is not r.TaskState.DROPPED]
             task = fitting[-1].id if fitting else None
-        values = {
-            "hardware_id": item,
-            "quantity": quantity,
-            "part_id": part_row.id if part_row else None,
-            "task_id": task,
-        }
-        old = change.by(r.HardwareNeed, key=key) if key else ()
-        if old:
-            row = old[0].id
-            change.put(r.HardwareNeed, row, **values)
-        else:
-            row = change.add(r.HardwareNeed, key=key, **values)
-        _renew_wait(change, row, item, quantity, task)
+        row = put_need(
+            change,
+            number,
+            quantity,
+            part_id=part_row.id if part_row else None,
+            task=task,
+            key=key,
+            grip=grip,
+        )
         return change.get(r.HardwareNeed, row)
+
+
+def put_need(
+    change: Change,
+    number: str,
+    quantity: float,
+    *,
+    part_id: int | None,
+    task: int | None,
+    key: str,
+    grip: float | None = None,
+    new: Mapping[str, Any] = MappingProxyType({}),
+) -> int:
+    """Say inside a change what a part or task takes; the same key replaces what it said before.
+
+    Args:
+        change: the change that it becomes part of
+        number: part number; entered if the book doesn't have it
+        quantity: how much, in the item's unit
+        part_id: row of the part, or nothing
+        task: the task that waits for it, or nothing
+        key: stable name of where this comes from; empty for none
+        grip: what it clamps [mm], or nothing
+        new: what is said of the item if it is entered anew
+
+    Returns:
+        the number of the need's row
+    """
+    known = change.by(r.Hardware, number=number)
+    item = known[0].id if known else _new_item(change, number, new)
+    if grip is not None:
+        change.put(r.Hardware, item, grip=grip)
+    values = {"hardware_id": item, "quantity": quantity, "part_id": part_id, "task_id": task}
+    old = change.by(r.HardwareNeed, key=key) if key else ()
+    if old:
+        row = old[0].id
+        change.put(r.HardwareNeed, row, **values)
+    else:
+        row = change.add(r.HardwareNeed, key=key, **values)
+    _renew_wait(change, row, item, quantity, task)
+    return row
 
 
 def move_item(
@@ -155,9 +190,10 @@ def move_item(
         return stocks(change)[item.id]
 
 
-def _new_item(change: Change, number: str) -> int:
+def _new_item(change: Change, number: str, new: Mapping[str, Any] = MappingProxyType({})) -> int:
     known = meaning(number)
-    return change.add(r.Hardware, number=number, title=known.words if known else "")
+    words = {"title": known.words if known else "", **new}
+    return change.add(r.Hardware, number=number, **words)
 
 
 def _renew_wait(change: Change, row: int, item: int, quantity: float, task: int | None) -> None:

@@ -51,10 +51,14 @@ def add_yearly(
         cover: what must come off
         months: how often [months]
         minutes: the looking itself [min]
-        fasteners: kind to count
+        fasteners: kind to count; nothing takes the screws of the cover's own rows, if the book
+            has a part of that name
         seconds: the shop's own times by kind, out and in [s]; else common practice
     """
     own = dict(seconds or {})
+    if fasteners is None and cover:
+        with at_book.read() as reader:
+            fasteners = _screws_of(reader, cover)
     unknown = [kind for kind in fasteners or {} if kind not in own and kind not in SECONDS]
     if unknown:
         raise bad_input(
@@ -78,6 +82,15 @@ def add_yearly(
                 on_seconds=on,
             )
         return number
+
+
+def _screws_of(reader: Reader, cover: str) -> dict[str, int]:
+    """The screws that the rows of a part put into plate nuts."""
+    parts = reader.by(r.Part, name=cover)
+    screws = {h.id for h in reader.all(r.Hardware) if h.number.startswith("screw ")}
+    needs = reader.by(r.HardwareNeed, part_id=parts[0].id) if parts else ()
+    count = round(sum(n.quantity for n in needs if n.hardware_id in screws and n.key))
+    return {"screw in plate nut": count} if count else {}
 
 
 def yearly_done(

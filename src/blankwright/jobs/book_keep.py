@@ -7,13 +7,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import text
-
 from blankwright.base.errors import BadInput, BlankwrightError, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.book import records as r
 from blankwright.book.dump import dump, is_empty, load, merge
 from blankwright.book.history import take_back
+from blankwright.book.look_up import troubles
 from blankwright.book.migrate import NEWEST
 from blankwright.book.store import FILE_NAME, connect
 from blankwright.book.work import BUILDER, setting
@@ -141,19 +140,16 @@ def check_book(at_book: BookAt) -> tuple[Finding, ...]:
 
     found: list[Finding] = []
     with at_book.read() as reader:
-        if at_book.book.file is not None:
-            for pragma in ("integrity_check", "foreign_key_check"):
-                for row in reader.connection.execute(text(f"PRAGMA {pragma}")):
-                    if row[0] != "ok":
-                        found.append(
-                            Finding(
-                                code="BOOK-110",
-                                level=Level.STOP,
-                                place=at_book.book.name,
-                                got=f"{pragma}: {' '.join(map(str, row))}",
-                                fix="Restore the last backup",
-                            )
-                        )
+        found += [
+            Finding(
+                code="BOOK-110",
+                level=Level.STOP,
+                place=at_book.book.name,
+                got=said,
+                fix="Restore the last backup",
+            )
+            for said in troubles(reader)
+        ]
         photos = reader.all(r.Photo)
     for photo in photos:
         try:

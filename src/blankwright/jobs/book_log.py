@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
-
-from sqlalchemy import func, or_, select
 
 from blankwright.base.errors import BadInput
 from blankwright.book import records as r
 from blankwright.book.change import Change, Reader
+from blankwright.book.look_up import log_entries
 from blankwright.book.tables import table_of
 from blankwright.book.work import BUILDER, setting
 from blankwright.jobs.book_find import bad_input, part_named
@@ -153,28 +151,12 @@ def log_page(
         task: only of this task
         text: only those that have it in their text, place or helpers; upper and lower case alike
     """
-    table = table_of(r.Entry)
-    where: list[Any] = []
     with at_book.read() as reader:
-        if part:
-            where.append(table.c.part_id == part_named(reader, part).id)
-        if task is not None:
-            where.append(table.c.task_id == task)
-        if text:
-            said = text.lower().replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
-            found = or_(
-                *(
-                    func.lower(column).like(f"%{said}%", escape="\\")
-                    for column in (table.c.text, table.c.place, table.c.helpers)
-                )
-            )
-            where.append(found)
-        total = reader.connection.execute(
-            select(func.count()).select_from(table).where(*where)
-        ).scalar_one()
-        query = select(table).where(*where).order_by(table.c.at.desc(), table.c.id.desc())
-        entries = reader.rows(r.Entry, query.offset(start).limit(count))
-        return LogPage(lines=_lines(reader, entries), total=int(total), start=start)
+        part_id = part_named(reader, part).id if part else None
+        total, entries = log_entries(
+            reader, start=start, count=count, part_id=part_id, task_id=task, text=text
+        )
+        return LogPage(lines=_lines(reader, entries), total=total, start=start)
 
 
 def _lines(reader: Reader, entries: Sequence[r.Entry]) -> tuple[Line, ...]:

@@ -14,7 +14,14 @@ from blankwright.book.needs import check_no_circle
 from blankwright.book.renew import Renewed, renew_part
 from blankwright.book.routine import PartFacts, facts_of, learned_pace
 from blankwright.book.work import load_work
+from blankwright.jobs.book_bought import (
+    Bought,
+    bought_for_part,
+    bought_for_place,
+    renew_bought,
+)
 from blankwright.jobs.book_open import BookAt
+from blankwright.jobs.fit_open import places_of
 from blankwright.jobs.items import chosen
 from blankwright.part.model import Part
 
@@ -25,7 +32,8 @@ class Planned:
 
     Args:
         parts: of each part, what was made, renewed and dropped
-        unread: parts whose file can't be read, each with the problem; their tasks were left alone
+        unread: parts and places whose file can't be read, each with the problem; what the book
+            has of them was left alone
     """
 
     parts: tuple[Renewed, ...]
@@ -50,6 +58,12 @@ def plan(at_book: BookAt, at: datetime, names: Sequence[str] = ()) -> Planned:
             unread.append((item.name, str(error)))
         else:
             stated.append((part, item.path.relative_to(project.root).as_posix()))
+    soft: list[tuple[str, str, tuple[Bought, ...]]] = []
+    for place in places_of(project):
+        try:
+            soft.append((place, *bought_for_place(project, place)))
+        except BlankwrightError as error:
+            unread.append((f"place {place}", str(error)))
     with at_book.change("make tasks from parts", at) as change:
         pace = shop_pace(change)
         known = {part.name: part for part in change.all(r.Part)}
@@ -59,10 +73,13 @@ def plan(at_book: BookAt, at: datetime, names: Sequence[str] = ()) -> Planned:
             count = sum(not bend.last for bend in part.bends)
             major = known[part.name].major if part.name in known else ""
             done.append(renew_part(change, facts, bends=count, pace=pace, major=major))
+            renew_bought(change, part.name, bought_for_part(part), f"part:{part.name}:")
         if not names:
             done += _without_file(
                 change, known, {part.name for part, _ in stated} | dict(unread).keys(), pace
             )
+        for place, part_name, strips in soft:
+            renew_bought(change, part_name, strips, f"place:{place}:")
         check_no_circle(load_work(change))
     return Planned(parts=tuple(done), unread=tuple(unread))
 
@@ -104,7 +121,7 @@ def _with_book(facts: PartFacts, known: r.Part | None) -> PartFacts:
         glue=known.glue,
         cure_hours=known.cure_hours,
         treat=known.treat,
-        rivets=known.rivets,
+        rivets=known.rivets or facts.rivets,
         closes=known.closes,
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 from blankwright.base.errors import BadInput, Problem
 from blankwright.develop.blank import Blank
@@ -75,6 +76,39 @@ def corrected(text: str, correction: Correction) -> str:
         rows.append(f"plus_minus = {_quoted(f'{size.plus_minus:g} {unit}')}")
     rows.append(f"note = {_quoted(note)}")
     return editing.set_value(text, f"sizes.{size.name}", "{ " + ", ".join(rows) + " }")
+
+
+def correct_file(
+    path: Path, correction: Correction, drawing: Path | None = None
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Put a correction into a part file, and draw old and new blank over each other.
+
+    Args:
+        path: the part file
+        correction: the change
+        drawing: where the SVG drawing goes, or nothing
+
+    Returns:
+        Width and height of the blank before and after [mm].
+
+    Raises:
+        BadInput: as `corrected`
+        FileProblem: when a file can't be read or written
+        NotPossible: when the part can't be developed any more; nothing is written then
+    """
+    from blankwright.develop.develop import develop_blank
+    from blankwright.files.partfile import editing, read_part_text
+    from blankwright.files.partfile.syntax import read_text
+    from blankwright.files.whole import write_whole
+
+    old = read_text(path)
+    new = corrected(old, correction)
+    before = develop_blank(read_part_text(old, path.stem))
+    after = develop_blank(read_part_text(new, path.stem))
+    editing.save(path, new, old)
+    if drawing is not None:
+        write_whole(drawing, old_and_new(before, after, path.stem))
+    return before.size, after.size
 
 
 def _quoted(text: str) -> str:

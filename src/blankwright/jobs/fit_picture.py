@@ -24,24 +24,20 @@ def way_picture(fit: Fit, way: WayIn) -> bytes:
     """
     part, walls = fit.cut(way.section)
     question = way.question
-    states = [question.rest]
-    if way.answer.way is not None:
-        states = list(way.answer.way.states)
+    # The last step ends at rest.
+    states = [*(step.end for step in way.steps[:-1]), question.rest]
     ghosts = list(placed(part.shape, question.middle, as_array(states)))
     box = _box(way, part.shape, ghosts)
     scale = (_PAPER - 2 * _MARGIN) / max(box[2] - box[0], box[3] - box[1])
     pen = _Pen(box, scale)
     soft = set(fit.soft)
     for wall in walls:
-        pen.shape(wall.shape, "soft" if wall.name in soft else "hard", wall.name)
-    order = list(reversed(list(enumerate(ghosts))))
-    for step, (k, ghost) in enumerate(order):
-        if k > 0:
-            pen.shape(ghost, "ghost", f"step {step}")
-    pen.shape(ghosts[0], "rest", "at rest")
-    for step, (k, ghost) in enumerate(order):
-        if step > 0 or k == 0:
-            pen.number(ghost, str(step) if len(order) > 1 else "")
+        pen.shape(wall.shape, "fit-soft" if wall.name in soft else "fit-hard", wall.name)
+    for step, ghost in enumerate(ghosts[:-1], 1):
+        pen.shape(ghost, "fit-ghost", f"end of step {step}")
+    pen.shape(ghosts[-1], "fit-rest", "at rest")
+    for step, ghost in enumerate(ghosts[:-1], 1):
+        pen.number(ghost, step)
     pen.words(way)
     return pen.svg(fit.place.title)
 
@@ -84,13 +80,17 @@ class _Pen:
                 f"<title>{_plain(name)}</title></path>"
             )
 
-    def number(self, shape: Any, text: str) -> None:
+    def number(self, shape: Any, step: int) -> None:
         cut = shape.intersection(self.clip)
-        if cut.is_empty or not text:
+        if cut.is_empty:
             return
-        p = cut.representative_point()
-        x, y = self._x(p.x + 2.2 / self.scale), self._y(p.y)
-        self.rows.append(f'<text x="{x}" y="{y}">{text}</text>')
+        # Each number at another height of the part, so that they don't stand on each other.
+        x0, y0, x1, y1 = cut.bounds
+        level = y1 - (y1 - y0) * (0.12 + 0.11 * ((step - 1) % 7))
+        line = cut.intersection(shapely.LineString(((x0 - 1, level), (x1 + 1, level))))
+        right = x1 if line.is_empty else line.bounds[2]
+        at = f'x="{self._x(right + 0.8 / self.scale)}" y="{self._y(level)}"'
+        self.rows.append(f"<text {at}>{step}</text>")
 
     def words(self, way: WayIn) -> None:
         words = way.section.words
@@ -104,7 +104,7 @@ class _Pen:
         ):
             at = f"{self._x(x)} {self._y(y)}"
             self.rows.append(
-                f'<text class="word" x="{self._x(x)}" y="{self._y(y)}"'
+                f'<text class="fit-word" x="{self._x(x)}" y="{self._y(y)}"'
                 f' transform="rotate({turn} {at})">{_plain(text)}</text>'
             )
 
@@ -112,11 +112,11 @@ class _Pen:
         width = (self.box[2] - self.box[0]) * self.scale + 2 * _MARGIN
         height = (self.box[3] - self.box[1]) * self.scale + 2 * _MARGIN
         style = (
-            ".hard{fill:#777;stroke:#222;stroke-width:.15}"
-            ".soft{fill:#ddd;stroke:#222;stroke-width:.25;stroke-dasharray:.5 .5}"
-            ".ghost{fill:none;stroke:#111;stroke-width:.2}"
-            ".rest{fill:#111;stroke:#111;stroke-width:.2}"
-            "text{font:3.2px sans-serif;fill:#111}.word{font-size:3px;text-anchor:middle}"
+            ".fit-hard{fill:#777;stroke:#222;stroke-width:.15}"
+            ".fit-soft{fill:#ddd;stroke:#222;stroke-width:.25;stroke-dasharray:.5 .5}"
+            ".fit-ghost{fill:none;stroke:#111;stroke-width:.2}"
+            ".fit-rest{fill:#111;stroke:#111;stroke-width:.2}"
+            "text{font:3.2px sans-serif;fill:#111}.fit-word{font-size:3px;text-anchor:middle}"
         )
         head = (
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.2f}mm"'

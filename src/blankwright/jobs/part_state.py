@@ -13,6 +13,7 @@ from blankwright.develop.checks import check, overridden
 from blankwright.develop.coupons import Coupons
 from blankwright.develop.develop import develop_blank
 from blankwright.develop.formed import Formed, form
+from blankwright.holes.field_checks import check_fields
 from blankwright.holes.row_checks import check_rows
 from blankwright.part.model import Part
 
@@ -49,12 +50,13 @@ def state_of(part: Part, coupons: Coupons | None = None) -> PartState:
     """
     blank = develop_blank(part, coupons)
     formed = form(blank)
-    rows = [overridden(finding, part) for finding in check_rows(part, blank)]
+    found = (*check_rows(part, blank), *check_fields(part, blank))
+    more = [overridden(finding, part) for finding in found]
     return PartState(
         part=part,
         blank=blank,
         formed=formed,
-        findings=worst_first((*check(part, blank, formed), *rows)),
+        findings=worst_first((*check(part, blank, formed), *more)),
         trail=(*_size_steps(part), *blank.trail),
     )
 

@@ -15,7 +15,7 @@ from types import MappingProxyType
 
 from blankwright.geom.loop import Loop
 from blankwright.geom.vec import Point
-from blankwright.part.rivets import RivetRow
+from blankwright.part.rivets import HoleField, RivetRow
 
 
 class DrawnTo(Enum):
@@ -65,6 +65,7 @@ class HoleKind(Enum):
     SLOT = "slot"
     CUT_OUT = "cut-out"
     LIGHTENING = "lightening hole"
+    VENT = "vent hole"
     RELIEF = "relief"
 
 
@@ -277,6 +278,7 @@ class Part:
         place: what the part goes into, as typed, for the job book and the fit
         notes: for the traveler, as typed
         rivets: rows of rivets, their holes among `holes`
+        fields: fields of vent holes, their holes among `holes`
     """
 
     name: str
@@ -296,6 +298,7 @@ class Part:
     place: str = ""
     notes: tuple[str, ...] = ()
     rivets: tuple[RivetRow, ...] = ()
+    fields: tuple[HoleField, ...] = ()
 
     def flat(self, name: str) -> DrawnFlat:
         """Return a flat by name. Raises KeyError."""

@@ -1,4 +1,4 @@
-"""Rivet rows as stated: what goes into the holes of a row, and through what."""
+"""Rivet rows and fields of holes as stated: what is in them, and what they are for."""
 
 from __future__ import annotations
 
@@ -108,3 +108,36 @@ class RivetRow:
         """Greatest pitch that no detour widened [mm]; 0 for a single hole."""
         pitches = [p for line in self.lines for p in line.pitches]
         return max((p for p in pitches if p <= self.asked_pitch + 1e-6), default=0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoleField:
+    """A field of vent holes, its holes among those of the part.
+
+    Args:
+        name: its name; its holes are ``name[1]``, ``name[2]`` …
+        flat: name of the flat it is on
+        holes: names of its holes
+        diameter: of its holes [mm]
+        pitch: from hole to hole [mm]
+        staggered: whether every second row stands half a pitch aside
+        margin: least metal from a hole's edge to the region's edge [mm]
+        area: of the region [mm²]
+        open_area: share of the region that is open [-]
+        open_area_by_cut: the same, found by cutting [-]
+        asked_count: count asked for [-], or 0
+        asked_open_area: open area asked for [-], or 0
+    """
+
+    name: str
+    flat: str
+    holes: tuple[str, ...]
+    diameter: float
+    pitch: float
+    staggered: bool
+    margin: float
+    area: float
+    open_area: float
+    open_area_by_cut: float
+    asked_count: int = 0
+    asked_open_area: float = 0.0

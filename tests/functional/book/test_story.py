@@ -101,7 +101,8 @@ def test_done_before_its_needs_only_with_a_reason(told: BookAt) -> None:
 
 def test_hardware_is_counted_and_its_wait_holds_up(told: BookAt) -> None:
     shelf = hw.shelf(told, evening(9))
-    rivets, nuts = shelf.stocks
+    sheet, rivets, nuts = shelf.stocks
+    assert (sheet.item.number, sheet.item.unit) == ("6061-T6 sheet 0.040 in", "m²")
     assert (rivets.needed, rivets.in_hand, rivets.on_order, rivets.to_order) == (14, 100, 0, 0)
     assert (nuts.needed, nuts.in_hand, nuts.spare, nuts.to_order) == (18, 0, 1.8, 20)
     assert nuts.item.title == "plate nut, self-locking, two lugs, floating, 6-32"

@@ -135,7 +135,7 @@ def test_the_picture_is_whole_and_the_same_each_time(project: Path, tmp_path: Pa
 
     root = ElementTree.fromstring(pictures[0])
     looks = [e.get("class") for e in root.iter("{http://www.w3.org/2000/svg}path")]
-    assert looks.count("rest") == 1
-    assert looks.count("ghost") >= 2
-    assert "soft" in looks
-    assert "hard" in looks
+    assert looks.count("fit-rest") == 1
+    assert looks.count("fit-ghost") >= 2
+    assert "fit-soft" in looks
+    assert "fit-hard" in looks

@@ -91,6 +91,24 @@ def blank_of_flat(
     return _assemble(outline, flats, strips, tree, bends, thickness, alloy)
 
 
+def joined_flats(
+    outline: Region, bends: Sequence[FlatBend], reach: float
+) -> list[tuple[tuple[int, ...], tuple[int, ...]]]:
+    """Return for each bend the numbers of the flats on its two sides, right of its line first.
+
+    Args:
+        outline: what is cut out [mm]
+        bends: bend lines that do not run into each other
+        reach: how far a bend line may end short of the edge, or past it [mm]
+
+    Raises:
+        NotPossible: as `blank_of_flat`
+    """
+    flats, strips = _Outline(outline, 1.0, reach).cut(bends)
+    sides = (_sides(flats, strips[bend.name]) for bend in bends)
+    return [(tuple(below), tuple(above)) for below, above in sides]
+
+
 @dataclass(frozen=True, slots=True)
 class _Strip:
     """A strip: its frame (y from one tangent line to the other) and the metal in it."""
@@ -149,6 +167,8 @@ class _Outline:
             Loop.rectangle(-self.reach, 0.0, length + self.reach, bend.allowance).moved(place)
         )
         pieces = [r for r in overlap((self.outline,), (band,)) if r.area > 1e-6]
+        # Metal beyond a slit at the line's end is another bend's, or none's.
+        pieces = [r for r in pieces if _along(r, place.inverse(), length)]
         if not pieces:
             raise NotPossible(
                 _problem("FLAT-010", bend, "it lies off the metal", "Check which lines are bends")
@@ -169,6 +189,12 @@ class _Outline:
             )
         shifted = Move.shift(low, 0.0).then(place)
         return _Strip(bend, shifted, high - low, tuple(pieces))
+
+
+def _along(piece: Region, back: Move, length: float) -> bool:
+    """Say whether a piece lies beside the line itself and not only beside its lengthening."""
+    x0, _, x1, _ = piece.moved(back).box
+    return x1 > _NEAR and x0 < length - _NEAR
 
 
 def _root_of(flats: Sequence[Region], root_at: Point | None) -> int:

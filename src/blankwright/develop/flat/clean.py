@@ -116,7 +116,7 @@ def _one_line(a: Line, b: Line, near: float) -> Line | None:
         return a
     if min(high, 1.0) - max(low, 0.0) <= max(slack, 10 * TOUCH / a.length):
         return None
-    ends = sorted(((a.share(p), p) for p in (a.start, a.end, b.start, b.end)))
+    ends = sorted((a.share(p), p) for p in (a.start, a.end, b.start, b.end))
     return Line(ends[0][1], ends[-1][1])
 
 

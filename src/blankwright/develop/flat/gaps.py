@@ -56,7 +56,28 @@ def closed_up(edges: Sequence[Traced], up_to: float) -> tuple[list[Traced], list
         if gap > _MET:
             repairs.append(Repair("gap closed", p, gap, q))
         _join(result, a, b, max(4 * gap, 4 * TOUCH))
+    repairs.extend(_onto_sides(result, [end for end in free if end not in joined], up_to))
     return result, sorted(repairs, key=lambda repair: -repair.size)
+
+
+def _onto_sides(edges: list[Traced], free: Sequence[End], up_to: float) -> list[Repair]:
+    """Bring free ends that stop just short of the side of another edge onto it."""
+    index = EdgeIndex([traced.edge for traced in edges], _CELL)
+    repairs: list[Repair] = []
+    for end in free:
+        p, edge = _point(edges, end), edges[end[0]].edge
+        box = (p[0], p[1], p[0], p[1])
+        sides = [(index.edges[n].distance(p), n) for n in index.near(box, up_to) if n != end[0]]
+        gap, n = min(sides, default=(math.inf, -1))
+        if gap > up_to or edge.length <= 4 * up_to:
+            continue
+        side = index.edges[n]
+        meet = [x for x in crossings(edge, side) if vec.distance(x, p) <= 4 * gap + 4 * TOUCH]
+        if meet:
+            at = min(meet, key=lambda x: vec.distance(x, p))
+            edges[end[0]] = Traced(_to(edge, end[1], at), edges[end[0]].source)
+            repairs.append(Repair("gap closed", p, gap, at))
+    return repairs
 
 
 def _free_ends(edges: Sequence[Traced]) -> list[End]:
@@ -72,9 +93,7 @@ def _free_ends(edges: Sequence[Traced]) -> list[End]:
             if vec.distance(p, own_other) <= _MET:
                 continue
             box = (p[0], p[1], p[0], p[1])
-            met = any(
-                n != i and index.edges[n].distance(p) <= _MET for n in index.near(box, _MET)
-            )
+            met = any(n != i and index.edges[n].distance(p) <= _MET for n in index.near(box, _MET))
             if not met:
                 free.append((i, side))
     return free

@@ -101,12 +101,16 @@ class _Layer:
         self.waiting: deque[tuple[LaidFlat, Node, list[SolidEdge]]] = deque()
 
     def run(self, root: Node) -> Laid:
-        self.reach(self.new_flat(root_frame(root, self.face_side, self.t), root, None))
+        if root.is_flat:
+            self.reach(self.new_flat(root_frame(root, self.face_side, self.t), root, None))
+        else:
+            self.start_rolled(root)
         while self.waiting:
             flat, bend, edges = self.waiting.popleft()
             if bend.number not in self.seen:
                 self.seen.add(bend.number)
-                self.lay_bend(flat, bend, edges)
+                arch = arch_of(bend, self.t, self.name)
+                self.lay_bend(flat, bend, arch, self.runs_forward(bend, arch, edges))
         return Laid(self.flats, self.bends, self.findings)
 
     def new_flat(self, frame: FlatFrame, node: Node | None, bend: LaidBend | None) -> LaidFlat:
@@ -125,9 +129,25 @@ class _Layer:
         for number, found in edges.items():
             self.waiting.append((flat, self.nodes[number], found))
 
-    def lay_bend(self, parent: LaidFlat, node: Node, edges: list[SolidEdge]) -> None:
-        arch = arch_of(node, self.t, self.name)
-        up = self.is_up(node)
+    def start_rolled(self, root: Node) -> None:
+        """Lay a part without any flat out from where its rolled sheet begins."""
+        arch = arch_of(root, self.t, self.name)
+        up = self.is_up(root)
+        radial = arch.x * math.cos(arch.begin) + arch.y * math.sin(arch.begin)
+        across = np.cross(arch.axis, radial)
+        normal = -radial if up else radial
+        along = np.cross(across, normal)
+        radius = arch.inside if up else arch.inside + self.t
+        low = float(((root.points - arch.center) @ along).min())
+        origin = arch.center + radial * radius + along * low
+        frame = FlatFrame(origin, along, across, np.zeros(2))
+        flat = self.new_flat(frame, None, None)
+        flat.line = (np.zeros(2), np.array((float(np.ptp(root.points @ along)), 0.0)))
+        self.seen.add(root.number)
+        self.lay_bend(flat, root, arch, True)
+
+    def runs_forward(self, node: Node, arch: Arch, edges: list[SolidEdge]) -> bool:
+        """Say whether a bend begins, by its arch, at the edges it shares with its parent."""
         turns = [float(arch.angle(edge.points).mean()) for edge in edges]
         forward = all(abs(t) < 1e-3 for t in turns)
         if not forward and not all(abs(t - arch.span) < 1e-3 for t in turns):
@@ -136,6 +156,10 @@ class _Layer:
                 f"the bend at {place_of(edges[0].middle)} leaves its flat in the middle of its arc",
                 "Look at the solid there",
             )
+        return forward
+
+    def lay_bend(self, parent: LaidFlat, node: Node, arch: Arch, forward: bool) -> None:
+        up = self.is_up(node)
         ends: dict[int, list[SolidEdge]] = {}
         for edge, number in node.joints:
             turn = float(arch.angle(edge.points).mean())
@@ -144,7 +168,7 @@ class _Layer:
         if len(ends) > 1:
             raise self.refused(
                 "STEP-021",
-                f"the bend at {place_of(edges[0].middle)} carries {len(ends)} flats at one end",
+                f"the bend at {self.place(node)} carries {len(ends)} flats at one end",
                 "Let the slots between the flats run into the bend, each its own relief",
             )
         frame, width, k = self.strip(parent.frame, node, arch, up, forward)
@@ -165,7 +189,7 @@ class _Layer:
             self.close(bend, self.at[other.number], leg_frame, node)
             return
         if other is not None and other.is_flat:
-            self.check_tangent(leg_frame, other, edges[0])
+            self.check_tangent(leg_frame, other, node)
         flat_node = other if other is not None and other.is_flat else None
         self.bends.append(bend)
         bend.leg = self.new_flat(leg_frame, flat_node, bend)
@@ -256,7 +280,10 @@ class _Layer:
             f.at + f.allowance * f.y,
         )
 
-    def check_tangent(self, frame: FlatFrame, node: Node, edge: SolidEdge) -> None:
+    def place(self, node: Node) -> str:
+        return place_of(node.any_face.some_point)
+
+    def check_tangent(self, frame: FlatFrame, node: Node, bend: Node) -> None:
         face = node.faces[self.face_side][0] if node.faces[self.face_side] else None
         if face is None:
             return
@@ -265,7 +292,7 @@ class _Layer:
         if off > 0.01 or tilt > 1e-3:
             raise self.refused(
                 "STEP-019",
-                f"the bend at {place_of(edge.middle)} is not tangent to the flat it carries",
+                f"the bend at {self.place(bend)} is not tangent to the flat it carries",
                 "Look at the solid there",
             )
 

@@ -75,16 +75,8 @@ def unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
     rims = rims_of(model, skins, mates)
     nodes = graph_of(model, skins)
     flats = [node for node in nodes if node.is_flat]
-    if not flats:
-        raise NotPossible(
-            Problem(
-                code="STEP-023",
-                where=model.name,
-                got="the part has no flat, only rolled sheet",
-                fix="Draw a narrow flat at one end to lay the part out from",
-            )
-        )
-    root = _root(flats, wishes)
+    # Rolled sheet without any flat is laid out from where its largest bend begins.
+    root = _root(flats or nodes, wishes)
     side = _face_side(nodes, skins, root, wishes)
     laid = lay_out(model.name, nodes, root, side, skins.thickness, wishes.rule)
     outlines = CellOutlines(model, skins, rims, side, wishes.fit)
@@ -126,6 +118,10 @@ def _distance(node: Node, p: Array) -> float:
 
 
 def _face_side(nodes: list[Node], skins: Skins, root: Node, wishes: UnfoldWishes) -> int:
+    if not root.is_flat:
+        # Inside the roll is the face side.
+        return 0 if any(face.outward < 0 for face in root.faces[0]) else 1
+
     def normal(side: int) -> Array:
         return root.faces[side][0].axis if root.faces[side] else -root.faces[1 - side][0].axis
 

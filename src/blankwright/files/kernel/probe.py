@@ -10,8 +10,8 @@ import io
 import subprocess
 import sys
 
-LONGEST = 30.0
-"""How long a damaged file may take [s]."""
+LONGEST = 8.0
+"""How long a damaged file may take, and as much more for each megabyte [s]."""
 
 
 def survives(data: bytes) -> bool:
@@ -22,7 +22,7 @@ def survives(data: bytes) -> bool:
             input=data,
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
-            timeout=LONGEST,
+            timeout=LONGEST * (1 + len(data) / 1e6),
             check=False,
         )
     except (subprocess.TimeoutExpired, OSError):

@@ -74,10 +74,15 @@ def is_sound(solid: TopoDS_Shape) -> bool:
     return closed and bool(BRepCheck_Analyzer(solid).IsValid())
 
 
-def volume_in(solid: TopoDS_Shape) -> float:
-    """Return the volume of a solid by the kernel's own integration [mm³]."""
+def volume_in(solid: TopoDS_Shape, share: float = 1e-8) -> float:
+    """Return the volume of a solid by the kernel's own integration [mm³].
+
+    Args:
+        solid: the solid
+        share: how exact, as a share of the volume [-]; over 0.001 is quick
+    """
     properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(solid, properties, 1e-8)
+    BRepGProp.VolumeProperties_s(solid, properties, share)
     return float(properties.Mass())
 
 

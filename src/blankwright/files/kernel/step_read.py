@@ -23,6 +23,9 @@ from blankwright.files.kernel.session import prepare
 MOST_BYTES = 60_000_000
 """Files larger than this are not one part; the kernel would need minutes and gigabytes."""
 
+_QUOTED = re.compile(rb"'[^']*'")
+_RECORD = re.compile(rb"#(\d+)\s*=")
+_REFERENCE = re.compile(rb"#(\d+)")
 _PRODUCT = re.compile(rb"MANIFOLD_SOLID_BREP\s*\(\s*'((?:[^']|'')*)'")
 
 
@@ -74,7 +77,7 @@ def blanks_in(data: bytes, name: str, wishes: UnfoldWishes) -> tuple[Unfolded | 
     results: list[Unfolded | NotSheet] = []
     for solid, label in zip(solids, names, strict=True):
         try:
-            if volume_in(solid) <= 0:
+            if volume_in(solid, 0.1) <= 0:
                 raise NotPossible(
                     Problem(
                         code="STEP-022",
@@ -115,11 +118,19 @@ def _solids(data: bytes, name: str) -> list[TopoDS_Shape]:
     if b"ENDSEC" not in data or b"END-ISO-10303-21" not in data[-4096:]:
         raise _bad("STEP-004", name, "the file ends too early", "Save or copy it again")
     prepare()
+    missing = _missing_records(data)
+    if missing and not survives(data):
+        raise _bad(
+            "STEP-004",
+            name,
+            f"record #{min(missing)} is used but missing, and the kernel fails on the file",
+            "Save or copy it again",
+        )
     reader = STEPControl_Reader()
     if reader.ReadStream(name, io.BytesIO(data)) != IFSelect_RetDone:
         raise _bad("STEP-004", name, "the file is damaged", "Save or copy it again")
     damaged = _damaged(reader)
-    if damaged and not survives(data):
+    if damaged and not missing and not survives(data):
         raise _bad(
             "STEP-004",
             name,
@@ -141,6 +152,13 @@ def _solids(data: bytes, name: str) -> list[TopoDS_Shape]:
     if lengths.Length() == 0:
         raise _bad("STEP-006", name, "the file states no unit of length", "Save it with units")
     return solids
+
+
+def _missing_records(data: bytes) -> set[int]:
+    """Return numbers of records that others refer to and that are not there."""
+    bare = _QUOTED.sub(b"", data)
+    there = set(map(int, _RECORD.findall(bare)))
+    return set(map(int, _REFERENCE.findall(bare))) - there
 
 
 def _damaged(reader: STEPControl_Reader) -> int:

@@ -30,7 +30,10 @@ MOST = 20_000
 def holes_of(
     numbers: Numbers, tables: Mapping[str, HoleTable], flats: set[str], broken: set[str]
 ) -> tuple[DrawnHole, ...]:
-    """Return all holes, patterns spelled out as ``name[1]``, ``name[2]`` …"""
+    """Return all holes, patterns spelled out as ``name[1]``, ``name[2]`` …
+
+    Fields are left to `fields_of`, for they make room for the other holes.
+    """
     holes: list[DrawnHole] = []
     for name, table in tables.items():
         place = f"holes.{name}"
@@ -43,6 +46,8 @@ def holes_of(
                 f"flats: {', '.join(sorted(flats))}",
                 nearest(table.on, flats),
             )
+        if table.field is not None:
+            continue
         try:
             holes.extend(_hole(numbers, name, place, table))
         except Missing:

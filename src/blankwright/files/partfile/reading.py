@@ -36,6 +36,7 @@ from blankwright.files.partfile.size_tables import read_sizes
 from blankwright.files.partfile.syntax import read_tables, read_text
 from blankwright.part.mirror import mirrored
 from blankwright.part.model import Corner, Part
+from blankwright.part.rivets import HoleField
 
 if TYPE_CHECKING:
     from blankwright.holes.rivet_rows import AskedRow
@@ -186,6 +187,12 @@ class _Reader:
         hole_tables, _ = self._many("holes", HoleTable)
         broken = flats.broken | ({flats.root} if root is None else set())
         holes = holes_of(numbers, hole_tables, set(flats.drawn), broken)
+        fields: tuple[HoleField, ...] = ()
+        if any(table.field is not None for table in hole_tables.values()):
+            from blankwright.files.partfile.fields import fields_of
+
+            made, fields = fields_of(numbers, hole_tables, flats.drawn, holes)
+            holes = (*holes, *made)
         rows: tuple[AskedRow, ...] = ()
         if "rivets" in self.tables:
             # Rows are laid round bends and openings: development loads here, for parts with rows.
@@ -214,6 +221,7 @@ class _Reader:
             hand=head.hand or "",
             place=head.place,
             notes=tuple(head.notes),
+            fields=fields,
         )
         return with_rows(part, rows, self.problems) if rows else part
 

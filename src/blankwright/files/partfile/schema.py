@@ -297,6 +297,19 @@ class RingTable(Table):
     turned: bool = False
 
 
+class FieldTable(Table):
+    """A field of holes over a region."""
+
+    region: OutlineTable | None = None
+    region_at: Point = None
+    pitch: Quantity = None
+    count: Count = None
+    open_area: Quantity = None
+    margin: Quantity = None
+    staggered: bool = True
+    turn: Quantity = None
+
+
 class HoleTable(Table):
     """A hole, slot or cut-out, or a pattern of them."""
 
@@ -311,6 +324,7 @@ class HoleTable(Table):
     row: RowTable | None = None
     grid: GridTable | None = None
     ring: RingTable | None = None
+    field: FieldTable | None = None
     note: Words = ""
 
 

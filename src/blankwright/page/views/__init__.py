@@ -7,8 +7,9 @@ from blankwright.page.desk import Desk
 
 def register(desk: Desk) -> None:
     """Put every view on the page of a project."""
-    from blankwright.page.views import cutting, part, project
+    from blankwright.page.views import cutting, fit, part, project
 
     project.register(desk)
     part.register(desk)
     cutting.register(desk)
+    fit.register(desk)

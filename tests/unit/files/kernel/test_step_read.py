@@ -427,6 +427,43 @@ def test_refusals_say_what_and_where(make, code: str) -> None:
     assert problem.fix
 
 
+def test_rolled_sheet_without_any_flat() -> None:
+    half = ks.cut(
+        ks.rod(0, 0, 0, 30, 80), ks.rod(0, 0, -1, 28, 90), ks.box(-40, -40, -5, 40, 0, 95)
+    )
+    result = unfold(half)
+    assert_size(result, ba(180, 28), 80)
+    (bend,) = result.blank.bends
+    assert bend.up
+    from blankwright.develop.formed import form
+    from blankwright.develop.mass import volume_of
+
+    assert volume_of(form(result.blank)) == pytest.approx(math.pi / 2 * (900 - 784) * 80, rel=1e-9)
+
+
+@pytest.mark.parametrize("schema", ["AP203", "AP214IS", "AP242DIS"])
+@pytest.mark.parametrize("curves", [0, 1])
+def test_every_schema_with_and_without_surface_curves(schema: str, curves: int) -> None:
+    from OCP.Interface import Interface_Static
+
+    from blankwright.files.kernel.session import prepare
+
+    prepare()
+    solid = ks.cut(angle(), ks.rod(10, 20, -1, 4, 5), ks.box(25, 10, -5, 50, 30, 15))
+    try:
+        Interface_Static.SetCVal_s("write.step.schema", schema)
+        Interface_Static.SetIVal_s("write.surfacecurve.mode", curves)
+        data = ks.step_of(solid)
+    finally:
+        Interface_Static.SetCVal_s("write.step.schema", "AP242DIS")
+        Interface_Static.SetIVal_s("write.surfacecurve.mode", 1)
+    (result,) = blanks_in(data, "part.step", UnfoldWishes(rule=rule))
+    assert isinstance(result, Unfolded)
+    gone = 20 * (5 + ba(90, 3) + 10) + math.pi * 16
+    wanted = (50 + ba(90, 3)) * 40 - gone
+    assert result.blank.outline.area == pytest.approx(wanted, rel=1e-9)
+
+
 def test_root_and_face_side_can_be_chosen() -> None:
     solid = angle()
     up = unfold(solid, root_at=(10, 20, T), seen_from=(0, 0, 1)).blank
@@ -437,3 +474,26 @@ def test_root_and_face_side_can_be_chosen() -> None:
     assert up.root.region.area == pytest.approx(30 * 40)
     assert leg.root.region.area == pytest.approx(20 * 40)
     assert leg.outline.area == pytest.approx(up.outline.area)
+
+
+def many():
+    """Solids whose edges all stand square to the sheet."""
+    yield from (ks.strip_section(legs, bends, T, 60) for legs, bends in SECTIONS.values())
+    yield ks.cut(angle(), ks.rod(10, 20, -1, 4, 5), ks.box(25, 10, -5, 50, 30, 15))
+    yield ks.cut(angle(), ks.box(25, 18, 3 + T, 60, 22, 40))
+    channel = ks.strip_section((20, 40, 20), ((90, 3), (90, 3)), T, 60)
+    yield ks.cut(channel, ks.box(15, 20, -5, 60, 40, 60))
+    yield ks.moved(channel, (5, 6, 7), (1, -1, 2), 77)
+
+
+def test_bent_again_the_blank_is_the_solid() -> None:
+    """Fold each blank with our own map: same volume, and STEP that proves itself."""
+    from blankwright.develop.formed import form
+    from blankwright.develop.mass import volume_of
+    from blankwright.files.kernel import formed_step
+    from blankwright.files.kernel.proof import volume_in
+
+    for solid in many():
+        formed = form(unfold(solid).blank)
+        assert volume_of(formed) == pytest.approx(volume_in(solid), rel=1e-8)
+        assert formed_step(formed, "again")

@@ -1,0 +1,158 @@
+"""Whether each bend can be made in each state of the part, and how long a bar has room."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from blankwright.bending.motion import Bools, Ints
+from blankwright.bending.selfmeet import SelfMeet
+from blankwright.bending.state_tables import INS, OUTS, Stage, Tables, cover_of
+from blankwright.bending.tools import Costs, HandBlock, Tool
+from blankwright.bending.ways import Way
+from blankwright.geom.pose import Array
+
+_ENDS = (Stage.IN_END, Stage.OUT_END)
+_NONE = -1.0
+"""No bar has room [mm]."""
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class _Held:
+    """What a stage leaves for the bar, in each state; shape (n,)."""
+
+    clear: Bools
+    left: Array
+    right: Array
+
+    def both(self, other: _Held) -> _Held:
+        return _Held(
+            clear=self.clear & other.clear,
+            left=np.maximum(self.left, other.left),
+            right=np.minimum(self.right, other.right),
+        )
+
+
+class Rooms:
+    """Feasibility of every way in every state.
+
+    Args:
+        ways: every way to make every bend
+        tools: the shop's
+        costs: what is weighed
+    """
+
+    def __init__(self, ways: Sequence[Way], tools: Sequence[Tool], costs: Costs) -> None:
+        self.ways = ways
+        self.tools = tools
+        self.costs = costs
+        self.tables = Tables(ways, tools)
+        self._selves: dict[tuple[int, ...], SelfMeet] = {}
+
+    def __call__(self, ways: Sequence[Way], masks: Ints) -> list[list[tuple[float, Array]]]:
+        """Return for each way the longest bar that has room in each state, by price.
+
+        Args:
+            ways: the ways
+            masks: bits of the bends made; shape (n,)
+        """
+        slots = {id(way.lay): self.tables.pool(way.lay).slots_of(masks) for way in ways}
+        open_ = [(masks & way.mask) == 0 for way in ways]
+        first = self._stage(ways, [Stage.STROKE] * len(ways), open_, slots)
+        for i, way in enumerate(ways):
+            some = np.flatnonzero(open_[i] & first[i].clear)
+            if len(some):
+                selves = self._self(way)
+                own = (
+                    slots[id(selves.pool.lay)]
+                    if id(selves.pool.lay) in slots
+                    else (selves.pool.slots_of(masks))
+                )
+                first[i].clear[some[selves.blocked(own[:, some])]] = False
+            open_[i] &= first[i].clear & (self._room(way, first[i]) >= way.need - 1e-6)
+        stages: list[dict[Stage, _Held]] = [{} for _ in ways]
+        # The plain ways in and out first; the others only where those leave too little room.
+        todo = open_
+        for ins, outs in ((INS[:1], OUTS[:1]), (INS[1:], OUTS[1:])):
+            for stage in (*ins, *outs):
+                some = [i for i, way in enumerate(ways) if self.tables.has(way, stage)]
+                held = self._stage(
+                    [ways[i] for i in some], [stage] * len(some), [todo[i] for i in some], slots
+                )
+                for i, h in zip(some, held, strict=True):
+                    stages[i][stage] = h
+            todo = [
+                o & (self._plain(way, f, s) < self._enough(way))
+                for way, o, f, s in zip(ways, open_, first, stages, strict=True)
+            ]
+        return [
+            self._tiers(way, f, s, o)
+            for way, f, s, o in zip(ways, first, stages, open_, strict=True)
+        ]
+
+    def _stage(
+        self,
+        ways: Sequence[Way],
+        stages: Sequence[Stage],
+        some: Sequence[Bools],
+        slots: dict[int, Ints],
+    ) -> list[_Held]:
+        wanted = []
+        for way, stage, s in zip(ways, stages, some, strict=True):
+            need = np.zeros(self.tables.pool(way.lay).slots, dtype=bool)
+            need[slots[id(way.lay)][:, s].ravel()] = True
+            wanted.append((way, stage, need))
+        self.tables.learn(wanted)
+        found = []
+        for way, stage, s in zip(ways, stages, some, strict=True):
+            table, slot = self.tables.table(way, stage), slots[id(way.lay)]
+            found.append(
+                _Held(
+                    clear=s & ~table.hit[slot].any(axis=0),
+                    left=table.left[slot].max(axis=0),
+                    right=table.right[slot].min(axis=0),
+                )
+            )
+        return found
+
+    def _self(self, way: Way) -> SelfMeet:
+        key = way.lay.group
+        if key not in self._selves:
+            self._selves[key] = SelfMeet(way, self.tables.pool(way.lay))
+        return self._selves[key]
+
+    def _room(self, way: Way, held: _Held) -> Array:
+        tool = self.tools[way.tool]
+        c0, c1 = cover_of(way, tool)
+        gap = tool.side_gap
+        left = np.where(np.isfinite(held.left), held.left + gap, c0 - tool.length)
+        right = np.where(np.isfinite(held.right), held.right - gap, c1 + tool.length)
+        fits = (left <= c0 + 1e-6) & (right >= c1 - 1e-6)
+        return np.where(held.clear & fits, np.minimum(right - left, tool.length), _NONE)
+
+    def _enough(self, way: Way) -> float:
+        """Length of bar above which more room is of no use [mm]."""
+        tool = self.tools[way.tool]
+        return tool.runs[-1] if isinstance(tool, HandBlock) or tool.widths else tool.length
+
+    def _plain(self, way: Way, first: _Held, stages: dict[Stage, _Held]) -> Array:
+        ins, outs = INS[0], OUTS[0]
+        if ins not in stages or outs not in stages:
+            return np.full(len(first.clear), _NONE)
+        return self._room(way, first.both(stages[ins]).both(stages[outs]))
+
+    def _tiers(
+        self, way: Way, first: _Held, stages: dict[Stage, _Held], some: Bools
+    ) -> list[tuple[float, Array]]:
+        best: dict[float, Array] = {}
+        for i in INS:
+            for o in OUTS:
+                if i not in stages or o not in stages:
+                    continue
+                price = self.costs.from_end * ((i in _ENDS) + (o in _ENDS))
+                room = self._room(way, first.both(stages[i]).both(stages[o]))
+                room = np.where(some, room, _NONE)
+                best[price] = np.maximum(best.get(price, room), room)
+        return sorted(best.items(), key=lambda item: item[0])

@@ -1,0 +1,213 @@
+"""Bend lines as drawn: pieces that are one line made one, lines that are one bend made one."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from blankwright.base.errors import NotPossible
+from blankwright.base.tolerance import TOUCH
+from blankwright.develop.flat.bends import BendLineKind, FlatBend, joined_flats
+from blankwright.develop.flat.clean import Repair, Traced, cleaned
+from blankwright.geom import vec
+from blankwright.geom.edges import Line
+from blankwright.geom.meet import meetings
+from blankwright.geom.region import Region
+from blankwright.geom.vec import Point
+import itertools
+
+_THIN = 0.01
+"""Width of the strips that tell which flats a bend line parts [mm]."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnBendLine:
+    """A bend line as it is drawn.
+
+    Args:
+        line: from its first end to its last, across openings [mm]
+        at: the middle of its longest stretch on metal [mm]
+        sources: numbers of the drawn edges it was made of
+        short: how far it ends short of the edge of the metal, at most [mm]
+    """
+
+    line: Line
+    at: Point
+    sources: frozenset[int]
+    short: float = 0.0
+
+
+def bend_lines_of(
+    lines: Sequence[Traced], region: Region, near: float, reach: float
+) -> tuple[tuple[DrawnBendLine, ...], tuple[Repair, ...]]:
+    """Return the bend lines on a blank.
+
+    Args:
+        lines: straight edges as drawn [mm]; pieces off the metal are left out
+        region: the blank's outline
+        near: how far apart two lines may run and still be one [mm]
+        reach: how far a line may end short of the edge [mm]
+
+    Returns:
+        Bend lines from the lowest up, those at one height from left to right, and what was put
+        right.
+    """
+    clean, repairs = cleaned(lines, near)
+    rows: list[list[tuple[Line, frozenset[int]]]] = []
+    for traced in clean:
+        line = traced.edge
+        if isinstance(line, Line) and any(inside for _, _, inside in stretches(line, region)):
+            _add(rows, line, frozenset((traced.source,)), near)
+    found: list[DrawnBendLine] = []
+    for row in rows:
+        found.extend(_bends_in(_without_gaps(row, region), region, reach))
+    # A line from right to left is the same line: turned, so that the order of drawing is nothing.
+    found = [_turned(bend, region) for bend in found]
+    found.sort(key=lambda bend: (round(bend.at[1], 3), round(bend.at[0], 3)))
+    return tuple(found), tuple(repairs)
+
+
+def stretches(line: Line, region: Region) -> list[tuple[float, float, bool]]:
+    """Return the stretches of a line between the edges of a region.
+
+    Returns:
+        From and to as shares [-], and whether there is metal between.
+    """
+    marks = {0.0, 1.0}
+    for edge in region.edges:
+        for p in meetings(line, edge, 10 * TOUCH):
+            marks.add(min(1.0, max(0.0, line.share(p))))
+    ordered = sorted(marks)
+    kept = [ordered[0]]
+    for t in ordered[1:]:
+        if (t - kept[-1]) * line.length > 100 * TOUCH:
+            kept.append(t)
+    kept[-1] = 1.0
+    return [(a, b, region.contains(line.point((a + b) / 2))) for a, b in itertools.pairwise(kept)]
+
+
+def _add(
+    rows: list[list[tuple[Line, frozenset[int]]]], line: Line, sources: frozenset[int], near: float
+) -> None:
+    for row in rows:
+        first = max((other for other, _ in row), key=lambda other: other.length)
+        longer, other = (first, line) if first.length >= line.length else (line, first)
+        d = longer.direction()
+        if abs(vec.cross(d, other.direction())) > 1e-3:
+            continue
+        if all(
+            abs(vec.cross(d, vec.sub(p, longer.start))) <= max(near, 10 * TOUCH)
+            for p in (other.start, other.end)
+        ):
+            forward = vec.dot(row[0][0].direction(), line.direction()) > 0
+            row.append((line if forward else line.reversed(), sources))
+            return
+    rows.append([(line, sources)])
+
+
+def _without_gaps(
+    row: list[tuple[Line, frozenset[int]]], region: Region
+) -> list[tuple[Line, frozenset[int]]]:
+    """Join neighbours with nothing but metal between: dashes, or ticks at both edges."""
+    base = row[0][0]
+    row.sort(key=lambda item: base.share(item[0].start))
+    joined = [row[0]]
+    for line, sources in row[1:]:
+        last, before = joined[-1]
+        gap = Line(last.end, line.start)
+        if gap.length < 10 * TOUCH or all(inside for _, _, inside in stretches(gap, region)):
+            joined[-1] = (Line(last.start, line.end), before | sources)
+        else:
+            joined.append((line, sources))
+    return joined
+
+
+def _bends_in(
+    row: Sequence[tuple[Line, frozenset[int]]], region: Region, reach: float
+) -> list[DrawnBendLine]:
+    groups = [[item] for item in row]
+    if len(row) > 1:
+        try:
+            pairs = joined_flats(region, [_thin(i, line) for i, (line, _) in enumerate(row)], reach)
+        except NotPossible:
+            pairs = None
+        if pairs is not None:
+            groups = [[row[0]]]
+            for i, item in enumerate(row[1:], start=1):
+                if pairs[i] == pairs[i - 1]:
+                    groups[-1].append(item)
+                else:
+                    groups.append([item])
+    bends: list[DrawnBendLine] = []
+    for group in groups:
+        line = Line(group[0][0].start, group[-1][0].end)
+        sources = frozenset(source for _, own in group for source in own)
+        on = [(b - a, (a + b) / 2) for a, b, inside in stretches(line, region) if inside]
+        bends.append(
+            DrawnBendLine(
+                line=line,
+                at=line.point(max(on)[1]),
+                sources=sources,
+                short=max(_short(line, region), _short(line.reversed(), region)),
+            )
+        )
+    return bends
+
+
+def _thin(i: int, line: Line) -> FlatBend:
+    return FlatBend(
+        name=str(i),
+        line=line,
+        kind=BendLineKind.CENTER,
+        angle=1.0,
+        inside_radius=0.0,
+        up=True,
+        allowance=_THIN,
+        k=0.0,
+    )
+
+
+def _short(line: Line, region: Region) -> float:
+    """Return how far a line ends short of the edge that it runs at [mm]; 0 when it reaches it."""
+    if region.distance_to_edge(line.end) <= 100 * TOUCH or not region.contains(line.end):
+        return 0.0
+    far = vec.along(line.end, line.direction(), 1e5)
+    on = stretches(Line(line.end, far), region)
+    return on[0][1] * 1e5 if on and on[0][2] else math.inf
+
+
+def _turned(bend: DrawnBendLine, region: Region) -> DrawnBendLine:
+    dx, dy = bend.line.direction()
+    if dx > 1e-9 or (abs(dx) <= 1e-9 and dy > 0):
+        return bend
+    return DrawnBendLine(
+        line=bend.line.reversed(), at=bend.at, sources=bend.sources, short=bend.short
+    )
+
+
+def allowance_drawn(bend: Line, tangents: Sequence[Line]) -> float | None:
+    """Return how far apart the bend tangent lines on both sides of a centre line are [mm].
+
+    Args:
+        bend: the centre line
+        tangents: bend tangent lines, in pieces
+
+    Returns:
+        The width of the strip, or nothing when there is no such pair.
+    """
+    direction = bend.direction()
+    offs: list[float] = []
+    for line in tangents:
+        if abs(vec.cross(direction, line.direction())) > 1e-5:
+            continue
+        low, high = sorted((bend.share(line.start), bend.share(line.end)))
+        if min(high, 1.0) - max(low, 0.0) <= 0:
+            continue
+        middle = vec.middle(line.start, line.end)
+        offs.append(vec.cross(direction, vec.sub(middle, bend.start)))
+    left = min((off for off in offs if off > TOUCH), default=None)
+    right = max((off for off in offs if off < -TOUCH), default=None)
+    if left is None or right is None or abs(left + right) > 1e-3:
+        return None
+    return left - right

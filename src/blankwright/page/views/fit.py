@@ -1,0 +1,218 @@
+"""The fit view: a part in its place, the way in step by step, what it meets, what to change."""
+
+from __future__ import annotations
+
+import asyncio
+import html
+from typing import TYPE_CHECKING
+
+from nicegui import background_tasks, ui
+
+from blankwright.base.errors import BlankwrightError
+from blankwright.base.findings import Finding
+from blankwright.base.units import show_mm
+from blankwright.page.desk import Desk
+from blankwright.page.views.common import dress
+
+if TYPE_CHECKING:
+    from blankwright.jobs.fit_open import Fit
+    from blankwright.jobs.fit_report import FitReport
+
+_STYLE = """
+<style>
+.bw-fit {
+  display: grid; grid-template-columns: minmax(400px, 38fr) 62fr; min-height: 100vh;
+  align-content: start;
+}
+.bw-fit > header { grid-column: 1 / -1; }
+.bw-fit > header > div { display: flex; flex: 1; }
+.bw-fit > section { padding: 14px 18px; min-width: 0; }
+.bw-fit > section + section { border-left: 3px solid var(--ink); background: var(--paper); }
+.bw-fit table { border-collapse: collapse; width: 100%; font-size: 18px; margin: 8px 0 18px; }
+.bw-fit th, .bw-fit td { text-align: left; padding: 5px 8px; border-bottom: 1px solid var(--rule); }
+.bw-fit th { border-bottom: 2px solid var(--ink); }
+.bw-fit td.figure { font-variant-numeric: tabular-nums; white-space: nowrap; font-weight: 600; }
+.bw-fit ol { padding-left: 34px; margin: 6px 0 16px; font-size: 20px; }
+.bw-fit ol li { margin-bottom: 8px; }
+.bw-fit .bw-row { display: flex; flex-wrap: wrap; gap: 8px; margin: 10px 0; align-items: center; }
+.bw-fit .bw-told { font-size: 22px; font-weight: 700; margin: 10px 0; min-height: 30px; }
+.bw-fit figure { margin: 0 0 22px; }
+.bw-fit figure svg { width: 100%; height: auto; max-height: 78vh; }
+.bw-fit svg text { fill: var(--ink); font: 4.2px sans-serif; }
+.bw-fit svg .fit-word { text-anchor: middle; }
+.bw-fit svg :is(path, line, polyline) { stroke-width: .3; }
+.bw-fit .fit-hard { fill: var(--metal); stroke: var(--ink); }
+.bw-fit .fit-soft { fill: var(--sheet); stroke: var(--ink); }
+.bw-fit .fit-rest { fill: var(--ink); stroke: var(--ink); }
+.bw-fit .fit-soft { stroke-dasharray: .6 .6; }
+.bw-fit .fit-ghost, .bw-fit .fit-line { fill: none; stroke: var(--ink); }
+.bw-fit .fit-axis, .bw-fit .fit-stop { stroke: var(--ink); }
+.bw-fit svg .fit-stop { stroke-width: .8; }
+.bw-fit .fit-grid { stroke: var(--rule); }
+@media print { .bw-fit .bw-row { display: none; } .bw-fit { display: block; } }
+@media (max-width: 900px) { .bw-fit { display: block; } }
+</style>
+"""
+
+
+def register(desk: Desk) -> None:
+    """Put the fit view on the page."""
+
+    @ui.page("/fit", title="Fit - Blankwright")
+    def fit_page() -> None:
+        dress()
+        ui.add_head_html(_STYLE)
+        FitWindow(desk)
+
+
+class FitWindow:
+    """One window on the places of a project.
+
+    Args:
+        desk: the project
+    """
+
+    def __init__(self, desk: Desk) -> None:
+        from blankwright.jobs.fit_open import places_of
+
+        self.desk = desk
+        self.places = places_of(desk.project)
+        self.busy = False
+        with ui.element("main").classes("bw bw-fit"):
+            with ui.element("header").classes("bw-head"):
+                ui.html(self._head(), sanitize=False)
+            with ui.element("section"):
+                with ui.element("div").classes("bw-row"):
+                    self.keys = [self._key(name) for name in self.places]
+                self.word = ui.html("", sanitize=False).classes("bw-told")
+                self.word.props('role="status" aria-live="polite"')
+                self.left = ui.html(self._none(), sanitize=False)
+            with ui.element("section"):
+                self.right = ui.html("", sanitize=False)
+
+    def _head(self) -> str:
+        title = html.escape(self.desk.project.title)
+        return (
+            '<div class="bw-box"><span class="bw-box-name">Project</span>'
+            '<a class="bw-box-text" href="/">All parts</a></div>'
+            f'<div class="bw-box wide"><span class="bw-box-name">Places of</span>'
+            f'<h1 class="bw-box-text">{title}</h1></div>'
+        )
+
+    def _none(self) -> str:
+        if self.places:
+            return "<p>Choose a place to see whether its part fits.</p>"
+        return "<p>No place is stated yet. Places are files in the folder places/.</p>"
+
+    def _key(self, name: str) -> ui.element:
+        key = ui.element("button").props('type="button"')
+        with key:
+            ui.html(html.escape(name), sanitize=False, tag="span")
+        return key.on("click", lambda: self.ask(name))
+
+    def ask(self, name: str) -> None:
+        """Begin to work a place out."""
+        if not self.busy:
+            background_tasks.create(self._ask(name), name=f"fit {name}")
+
+    async def _ask(self, name: str) -> None:
+        self.busy = True
+        for key in self.keys:
+            key.props("disabled")
+        self.word.set_content(f"Looking at {html.escape(name)}")
+        try:
+            word, left, right = await asyncio.to_thread(self._look, name)
+        except BlankwrightError as error:
+            word, left, right = "The fit can't be worked out", _problems(error), ""
+        finally:
+            self.busy = False
+            for key in self.keys:
+                key.props(remove="disabled")
+        self.word.set_content(html.escape(word))
+        self.left.set_content(left)
+        self.right.set_content(right)
+
+    def _look(self, name: str) -> tuple[str, str, str]:
+        from blankwright.jobs.fit_open import open_fit
+        from blankwright.jobs.fit_report import fit_report
+
+        fit = open_fit(self.desk.project, name)
+        report = fit_report(fit)
+        word = "does not fit as stated" if report.blocked else "fits as stated"
+        return f"{report.part} {word}", _left(report), _right(fit, report)
+
+
+def _left(report: FitReport) -> str:
+    parts = [_findings(report.findings)]
+    for way in report.ways:
+        side = html.escape(way.section.way_in or "any side")
+        parts.append(
+            f"<h2>Way in from {side}: {html.escape(way.verdict.value)}</h2>"
+            f"<p>Section {html.escape(way.section.name)}</p>"
+        )
+        if way.steps:
+            steps = "".join(f"<li>{html.escape(step.text)}</li>" for step in way.steps)
+            parts.append(f"<ol>{steps}</ol>")
+    rows = "".join(
+        f"<tr><td>{html.escape(pair.wall)}</td><td>{html.escape(pair.near.feature)}</td>"
+        f'<td class="figure">{_gap(pair.gap)}</td>'
+        f'<td class="figure">{_gap(pair.pair.clearance)}</td></tr>'
+        for pair in report.rest
+    )
+    head = "<tr><th>Neighbour</th><th>Part's</th><th>Is</th><th>Wanted</th></tr>"
+    parts.append(f"<h2>At rest</h2><table>{head}{rows}</table>")
+    return "".join(parts)
+
+
+def _gap(gap: float) -> str:
+    return f"{show_mm(gap)} clear" if gap >= 0 else f"{show_mm(-gap)} squeezed"
+
+
+def _right(fit: Fit, report: FitReport) -> str:
+    from blankwright.jobs.fit_picture import way_picture
+    from blankwright.jobs.fit_plot import travel_plot
+
+    figures = []
+    for way in report.ways:
+        figures.append(_figure(way_picture(fit, way), f"way in, section {way.section.name}"))
+    for travel in report.travels:
+        figures.append(_figure(travel_plot(travel), f"motion {travel.motion.name}"))
+    return "".join(figures)
+
+
+def _figure(svg: bytes, label: str) -> str:
+    text = svg.decode("utf-8")
+    # The page has colours of its own, for light and dark.
+    begin, end = text.index("<style>"), text.index("</style>") + len("</style>")
+    return f'<figure aria-label="{html.escape(label)}">{text[:begin]}{text[end:]}</figure>'
+
+
+def _problems(error: BlankwrightError) -> str:
+    return "".join(
+        f'<div class="bw-wrong"><b>{html.escape(p.code)}</b> {html.escape(p.where)}: '
+        f"{html.escape(p.got)}. {html.escape(p.fix)}</div>"
+        for p in error.problems
+    )
+
+
+def _findings(findings: tuple[Finding, ...]) -> str:
+    blocks = []
+    for finding in findings:
+        rows = "".join(
+            f"<dt>{name}</dt><dd>{html.escape(value)}</dd>"
+            for name, value in (
+                ("Got", finding.got),
+                ("Limit", finding.limit),
+                ("Source", finding.source),
+                ("Do", finding.fix),
+            )
+            if value
+        )
+        blocks.append(
+            f'<div class="bw-finding {finding.level.value}"><header>'
+            f'<span class="bw-level">{finding.level.value.upper()}</span>'
+            f"<span>{html.escape(finding.place)}</span>"
+            f'<span class="bw-code">{html.escape(finding.code)}</span></header>'
+            f"<dl>{rows}</dl></div>"
+        )
+    return "".join(blocks)
