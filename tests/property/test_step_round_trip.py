@@ -1,6 +1,7 @@
 """Blank → formed STEP → blank: the same lines and arcs to 1e-6 mm, for random parts."""
 
 import math
+from pathlib import Path
 
 import pytest
 
@@ -109,3 +110,13 @@ def test_random_parts() -> None:
         assert_round_trip(blank)
         done += 1
     assert done > len(SEEDS) // 2
+
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples/tarn200/parts").glob("*.toml"))
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_parts_of_the_example_airplane(path: Path) -> None:
+    from blankwright.files.partfile import read_part
+
+    assert_round_trip(develop_blank(read_part(path)))

@@ -58,13 +58,13 @@ def pounds(mass: float) -> float:
 
 
 def fixed(value: float, digits: int) -> str:
-    """Return a number with a fixed number of decimals, never as minus zero."""
+    """Return a number [-] with a fixed number of decimals, never as minus zero."""
     text = f"{value:.{digits}f}"
     return text[1:] if text.startswith("-") and not text.strip("-0.") else text
 
 
 def trimmed(value: float, digits: int) -> str:
-    """Return a number with at most so many decimals, no zeros at the end."""
+    """Return a number [-] with at most so many decimals, no zeros at the end."""
     text = fixed(value, digits)
     return text.rstrip("0").rstrip(".") if "." in text else text
 

@@ -10,7 +10,7 @@ import numpy as np
 from blankwright.bending.motion import Bools, Ints
 from blankwright.bending.selfmeet import SelfMeet
 from blankwright.bending.state_tables import INS, OUTS, Stage, Tables, cover_of
-from blankwright.bending.tools import Costs, HandBlock, Tool
+from blankwright.bending.tools import Costs, Tool
 from blankwright.bending.ways import Way
 from blankwright.geom.pose import Array
 
@@ -135,7 +135,7 @@ class Rooms:
     def _enough(self, way: Way) -> float:
         """Length of bar above which more room is of no use [mm]."""
         tool = self.tools[way.tool]
-        return tool.runs[-1] if isinstance(tool, HandBlock) or tool.widths else tool.length
+        return tool.runs[-1] if tool.widths else tool.length
 
     def _plain(self, way: Way, first: _Held, stages: dict[Stage, _Held]) -> Array:
         ins, outs = INS[0], OUTS[0]

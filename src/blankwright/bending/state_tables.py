@@ -28,15 +28,21 @@ from blankwright.bending.sweep import (
     shadows,
     swept,
 )
-from blankwright.bending.tools import Tool
+from blankwright.bending.tools import HandBlock, Tool
 from blankwright.bending.ways import Lay, Way
 from blankwright.geom.pose import Array
 
 FAR = 5000.0
 """Out of the tool's reach [mm]."""
 
-_STRIPS = 16
+_STRIPS = 8
 """A piece that meets the bar beside the bend is cut into so many stretches to see how near."""
+
+_NARROW = 4.0
+"""A piece whose stretch is no wider than this is not cut: all of it counts [mm]."""
+
+_FEW = (4, 6)
+"""Pieces are worked on together by their number of sides: up to these, and more."""
 
 
 class Stage(Enum):
@@ -47,14 +53,39 @@ class Stage(Enum):
     IN_FRONT_LIFTED = "in from the front, bar lifted"
     IN_END = "in from the end"
     IN_BEHIND = "in from behind, bar lifted"
+    IN_BACK = "block let down behind the bend and brought forward"
+    IN_FAR_BACK = "block let down well behind the bend and brought forward"
     OUT_FRONT = "out to the front"
     OUT_FRONT_LIFTED = "bar lifted, out to the front"
     OUT_END = "off the end"
     OUT_BEHIND = "bar lifted, out behind"
+    OUT_BACK = "block drawn back, then lifted"
+    OUT_FAR_BACK = "block drawn well back, then lifted"
 
 
-INS = (Stage.IN_FRONT, Stage.IN_FRONT_LIFTED, Stage.IN_END, Stage.IN_BEHIND)
-OUTS = (Stage.OUT_FRONT, Stage.OUT_FRONT_LIFTED, Stage.OUT_END, Stage.OUT_BEHIND)
+INS = (
+    Stage.IN_FRONT,
+    Stage.IN_FRONT_LIFTED,
+    Stage.IN_END,
+    Stage.IN_BEHIND,
+    Stage.IN_BACK,
+    Stage.IN_FAR_BACK,
+)
+OUTS = (
+    Stage.OUT_FRONT,
+    Stage.OUT_FRONT_LIFTED,
+    Stage.OUT_END,
+    Stage.OUT_BEHIND,
+    Stage.OUT_BACK,
+    Stage.OUT_FAR_BACK,
+)
+_BACK = {
+    Stage.IN_BACK: 15.0,
+    Stage.OUT_BACK: 15.0,
+    Stage.IN_FAR_BACK: 30.0,
+    Stage.OUT_FAR_BACK: 30.0,
+}
+"""How far a loose block is drawn back before it is lifted [mm]."""
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -99,6 +130,9 @@ def legs_of(stage: Stage, way: Way, tool: Tool) -> tuple[_Leg, ...] | None:
         if out and not press
         else ()
     )
+    loose = isinstance(tool, HandBlock)
+    if stage in _BACK or (loose and stage in (Stage.IN_FRONT_LIFTED, Stage.OUT_FRONT_LIFTED)):
+        return _loose(_BACK.get(stage, 0.0), lift) if loose else None
     if stage in (Stage.IN_END, Stage.OUT_END):
         if not tool.ends_open:
             return None
@@ -118,6 +152,14 @@ def legs_of(stage: Stage, way: Way, tool: Tool) -> tuple[_Leg, ...] | None:
         _Leg(roles=_LIFTS, shift=(0.0, raised - lift), way=(to, 0.0)),
         _Leg(roles=(Role.BED, Role.LEAF, Role.DIE), shift=(0.0, raised), way=(to, 0.0)),
     )
+
+
+def _loose(back: float, lift: float) -> tuple[_Leg, ...]:
+    """Take a loose block back and up, and the board down."""
+    legs = [_Leg(roles=(Role.BED,), way=(0.0, lift))]
+    if back:
+        legs.append(_Leg(roles=_LIFTS, way=(back, 0.0)))
+    return (*legs, _Leg(roles=_LIFTS, shift=(back, 0.0), way=(0.0, -lift)))
 
 
 def _leaf_stroke() -> tuple[_Leg, ...]:
@@ -413,7 +455,10 @@ class Tables:
         return np.array([body.role is role for body in self.bodies])
 
     def _meets_whole(self, trial: Trial) -> Bools:
-        return self._meets(shadows(trial.points), trial)
+        hit = np.zeros(len(trial), dtype=bool)
+        for some, points in _by_sides(trial):
+            hit[some] = self._meets(shadows(points), trial.take(some))
+        return hit
 
     def _meets_cut(self, trial: Trial, least: Array, most: Array) -> Bools:
         hit = np.zeros(len(trial), dtype=bool)
@@ -423,11 +468,12 @@ class Tables:
         if len(some):
             hit[some] = self._meets_whole(trial.take(some))
         some = np.flatnonzero(~inside & (x1 > least + 1e-9) & (x0 < most - 1e-9))
-        if len(some):
-            sub = trial.take(some)
-            cut, there = cut_shadows(sub.points, least[some], most[some])
+        sub = trial.take(some)
+        for rows, points in _by_sides(sub):
+            cut, there = cut_shadows(points, least[some[rows]], most[some[rows]])
             kept = np.flatnonzero(there)
-            hit[some[kept]] = self._meets(cut.take(kept), sub.take(kept))
+            if len(kept):
+                hit[some[rows[kept]]] = self._meets(cut.take(kept), sub.take(rows[kept]))
         return hit
 
     def _meets(self, shadow: Shadows, trial: Trial) -> Bools:
@@ -451,6 +497,11 @@ class Tables:
         met = np.flatnonzero(self._meets_cut(trial, begin, end))
         if not len(met):
             return bound
+        narrow = end[met] - begin[met] <= _NARROW
+        bound[met[narrow]] = end[met[narrow]] if side < 0 else begin[met[narrow]]
+        met = met[~narrow]
+        if not len(met):
+            return bound
         steps = np.arange(_STRIPS)
         width = (end[met] - begin[met]) / _STRIPS
         rows = np.repeat(met, _STRIPS)
@@ -465,6 +516,23 @@ class Tables:
         else:
             bound[met] = begin[met] + np.argmax(hit, axis=1) * width
         return bound
+
+
+def _by_sides(trial: Trial) -> list[tuple[Ints, Array]]:
+    """Return rows by their pieces' number of sides, with no more corners than they need."""
+    half = trial.points.shape[1] // 2
+    low = trial.points[:, :half]
+    # Pieces with fewer sides than there is room for repeat their last corner.
+    sides = 1 + (low[:, 1:] != low[:, :-1]).any(axis=2).sum(axis=1)
+    found: list[tuple[Ints, Array]] = []
+    least = 0
+    for most in (*(n for n in _FEW if n < half), half):
+        rows = np.flatnonzero((sides > least) & (sides <= most))
+        least = most
+        if len(rows):
+            kept = np.r_[0:most, half : half + most]
+            found.append((rows, trial.points[np.ix_(rows, kept)]))
+    return found
 
 
 def cover_of(way: Way, tool: Tool) -> tuple[float, float]:

@@ -58,6 +58,7 @@ class Tool:
         side_gap: what must be left between the bar's end and metal beside it [mm]
         most_angle: greatest angle that it bends through, springback counted [rad]
         by_hand: whether the bend is made with a mallet, not with the machine
+        cut_to_suit: whether a block is cut to any length that is wanted
         ends_open: whether a part can be slid off the tool's end
         behind_open: whether a part can be put in from behind
     """
@@ -72,6 +73,7 @@ class Tool:
     side_gap: float = 0.3
     most_angle: float = math.radians(125)
     by_hand: bool = False
+    cut_to_suit: bool = False
     ends_open: bool = True
     behind_open: bool = False
 
@@ -82,6 +84,8 @@ class Tool:
 
     def run_of(self, length: float) -> tuple[float, ...]:
         """Return the fewest widths that together make a length of `runs` [mm]."""
+        if self.cut_to_suit:
+            return (length,)
         if not self.widths:
             return (self.length,)
         for count in range(1, len(self.widths) + 1):
@@ -92,6 +96,8 @@ class Tool:
 
     def shortest_run(self, least: float) -> float | None:
         """Return the shortest length of bar from a least one [mm], or nothing."""
+        if self.cut_to_suit:
+            return float(math.ceil(least - STEP / 2)) if least <= self.length + STEP else None
         return next((run for run in self.runs if run >= least - STEP / 2), None)
 
     def radius_for(self, wanted: float) -> float | None:
@@ -163,15 +169,14 @@ class HandBlock(Tool):
         block_height: how far it stands off the sheet [mm]
         board: thickness of the board on the other face [mm]
         thickest: thickest sheet that is formed so [mm]
-        shapes: whether blocks are cut to any length
     """
 
     block_depth: float = 25.0
     block_height: float = 20.0
     board: float = 18.0
     thickest: float = 1.7
-    shapes: bool = True
     by_hand: bool = True
+    cut_to_suit: bool = True
     most_angle: float = math.radians(195)
 
 

@@ -140,12 +140,18 @@ def _sizes(
                 f" to {show(change.to, change.kind)}"
             )
         click.echo(f"Chance that all fits at rest: {100 * chance.all_fit:.1f} %")
+        for spread in sorted(chance.spreads, key=lambda s: (s.chance, s.worst))[:3]:
+            click.echo(
+                f"  {spread.name}: {show(spread.gap, 'length')}, at worst"
+                f" {show(spread.worst, 'length')}, fits {100 * spread.chance:.1f} %"
+            )
         for size, share in chance.matters[:3]:
             click.echo(f"  {size} makes {100 * share:.0f} % of the tightest gap's spread")
     return {
         "changes": changes,
         "all_fit": chance.all_fit,
         "matters": chance.matters,
+        "spreads": chance.spreads,
         "trials": chance.trials,
         "exact": chance.exact,
     }

@@ -262,7 +262,11 @@ def corner_cut(
         least = side * outside
     else:
         least = side * inside + gap
-    for z in (0.0, thickness):
+    # In a closed corner the legs meet at their inside edges; beyond those neither has metal. In a
+    # lapped one a leg faces the whole other leg, so both of its faces must keep clear.
+    own_inside = thickness if leg.drawn.up else 0.0
+    heights = (own_inside,) if rule is CornerRule.CLOSED else (0.0, thickness)
+    for z in heights:
         z0 = into_other((0.0, 0.0, z))[2]
         normal = (
             side * into_other.vector((1.0, 0.0, 0.0))[2],

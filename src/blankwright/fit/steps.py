@@ -74,7 +74,7 @@ def tell(
         going_in: whether to tell it backward, from outside to rest
     """
     order = list(reversed(states)) if going_in else list(states)
-    steps = []
+    steps: list[Step] = []
     for run in _runs(sweep, order):
         begin, end = run[0], run[-1]
         array, found = sweep.profile(as_array(run), 1.0)

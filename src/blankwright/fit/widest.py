@@ -6,10 +6,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from blankwright.base.errors import OurBug, Problem
 from blankwright.fit.planar import PlanarQuestion, State
 from blankwright.fit.search import Found, Verdict, search
 from blankwright.fit.sweep import Clearance, Sweep, as_array
 from blankwright.fit.way import raw_way, smoothed
+
+_ALLOWED = 0.002
+"""How far search and sweep may differ before the way is thrown away [mm]: far under what is
+measured in a shop, over the chords of round corners."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,13 +98,25 @@ def answer(
     easier = _harder(asked, kept / 2, room) if kept else asked
     states = smoothed(Sweep(easier), raw)
     array = as_array(states)
+    way = Way(
+        states=tuple(states),
+        clearance=sweep.least(array),
+        under_way=sweep.least(_off_the_seat(array)),
+    )
+    if way.under_way.least < -_ALLOWED:
+        at = way.under_way.at
+        raise OurBug(
+            Problem(
+                code="FIT-901",
+                where=f"way in, at {at.x:.3f}, {at.y:.3f} mm, turned {at.turn:.4f} rad",
+                got=f"the way is {-way.under_way.least:.4f} mm nearer to {way.under_way.wall} than"
+                " the search says",
+                allowed=f"{_ALLOWED} mm",
+            )
+        )
     return Answer(
         found=found,
-        way=Way(
-            states=tuple(states),
-            clearance=sweep.least(array),
-            under_way=sweep.least(_off_the_seat(array)),
-        ),
+        way=way,
         kept=kept,
         none_at=none_at,
         slices=made,

@@ -75,13 +75,15 @@ def _way(way: WayIn, report: FitReport) -> Iterator[Finding]:
     found = way.answer.found
     if way.verdict is Verdict.NO_WAY:
         low, high = found.reached
+        most = way.section.most_turn
+        tilts = "" if most >= math.pi else f", tilted up to {show_angle(most)} either way"
         yield Finding(
             code="FIT-004",
             level=Level.STOP,
             place=place,
             got=f"there is no way in from {side}; from rest the part can at most be tilted"
             f" {show_angle(-low)} clockwise and {show_angle(high)} anticlockwise",
-            limit="a way that keeps the clearances of the place file",
+            limit=f"a way that keeps the clearances of the place file{tilts}",
             source="proved by the search in this section",
             fix="Shorten what hooks, open the place, or come in from another side",
         )

@@ -22,8 +22,10 @@ def test_the_file_is_changed_in_one_line_and_both_blanks_are_drawn(project: Path
     old = path.read_text()
     done = CliRunner().invoke(
         command,
-        ["vent-gate", "width", "83.6 mm", "--project", str(project), *WORDS]
-        + ["--drawing", str(project / "change.svg")],
+        [
+            *("vent-gate", "width", "83.6 mm", "--project", str(project), *WORDS),
+            *("--drawing", str(project / "change.svg")),
+        ],
         catch_exceptions=False,
     )
     assert done.exit_code == 0

@@ -5,10 +5,13 @@ from __future__ import annotations
 import pytest
 
 import samples
+from blankwright.develop.checks.common import Checked
+from blankwright.develop.checks.corners import legs_apart
 from blankwright.develop.collide import clashes
 from blankwright.develop.develop import develop_blank
 from blankwright.develop.formed import form
-from blankwright.part.model import CornerRule
+from blankwright.geom.loop import Loop
+from blankwright.part.model import Corner, CornerRule
 
 
 def clash_pairs(part, state=1.0):
@@ -54,3 +57,37 @@ def test_curl_that_runs_into_its_own_flat():
         bends.append(samples.bend(name, before, "tip", 80.0, height))
     part = samples.part(samples.flat("web", 80.0, 50.0), bends)
     assert clash_pairs(part) == {frozenset(("web", "c"))}
+
+
+HEXAGON = [
+    (60 + 50 * math.cos(k * math.pi / 3), 60 + 50 * math.sin(k * math.pi / 3)) for k in range(6)
+]
+TRAPEZE = [(0, 0), (140, 0), (100, 80), (40, 80)]
+
+
+@pytest.mark.parametrize("up", [True, False])
+@pytest.mark.parametrize("degrees", [60.0, 90.0, 110.0, 135.0])
+@pytest.mark.parametrize("corners", [HEXAGON, TRAPEZE])
+def test_closed_corners_of_any_angle_are_near_and_free(corners, degrees, up):
+    """Walls on every side of a floor that is no rectangle, bent to any angle, meet at the gap."""
+    n = len(corners)
+    root = dataclasses.replace(
+        samples.flat("floor", 1, 1),
+        outline=Loop.polygon(corners),
+        edges=tuple(f"e{i}" for i in range(n)),
+    )
+    lengths = [math.dist(corners[i], corners[(i + 1) % n]) for i in range(n)]
+    bends = [
+        samples.bend(f"b{i}", "floor", f"e{i}", length, 25.0, angle=degrees, up=up)
+        for i, length in enumerate(lengths)
+    ]
+    pairs = [(f"b{i}", f"b{(i + 1) % n}") for i in range(n)]
+    shared = tuple(Corner(first=a, second=b, rule=CornerRule.CLOSED, gap=0.3) for a, b in pairs)
+    part = samples.part(root, bends, corners=shared)
+    blank = develop_blank(part)
+    formed = form(blank)
+    assert clashes(formed) == ()
+    checked = Checked(part=part, blank=blank, formed=formed)
+    for a, b in pairs:
+        gap, _ = legs_apart(checked, a, b)
+        assert 0.1 < gap < 0.6, (a, b)

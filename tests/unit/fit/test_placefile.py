@@ -233,7 +233,7 @@ _SHREDS: list[Callable[[str], str]] = [
     lambda t: t.replace('"0.82 mm"', '"thick"'),
     lambda t: t.replace("[part]", "[port]"),
     lambda t: t.replace("rectangle", "rectangel"),
-    lambda t: t[: t.index('"felt"') - 2] + '[',
+    lambda t: t[: t.index('"felt"') - 2] + "[",
     lambda t: t.replace('in        = "duct"', 'in        = "duck"'),
 ]
 

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from blankwright.base.errors import NotPossible
 from blankwright.base.tolerance import TOUCH
-from blankwright.develop.flat.bends import BendLineKind, FlatBend, joined_flats
+from blankwright.develop.flat.bends import THIN, BendLineKind, FlatBend, joined_flats
 from blankwright.develop.flat.clean import Repair, Traced, cleaned
 from blankwright.geom import vec
 from blankwright.geom.edges import Line
 from blankwright.geom.meet import meetings
 from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
-import itertools
-
-_THIN = 0.01
-"""Width of the strips that tell which flats a bend line parts [mm]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +160,7 @@ def _thin(i: int, line: Line) -> FlatBend:
         angle=1.0,
         inside_radius=0.0,
         up=True,
-        allowance=_THIN,
+        allowance=THIN,
         k=0.0,
     )
 

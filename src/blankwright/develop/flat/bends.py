@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from blankwright.base.errors import NotPossible, Problem
@@ -22,6 +22,8 @@ from blankwright.geom.vec import Point
 from blankwright.part.model import HoleKind
 
 _NEAR = 10 * TOUCH
+THIN = 0.01
+"""Width of the strips that tell which flats a bend line parts [mm]."""
 
 
 class BendLineKind(Enum):
@@ -85,10 +87,30 @@ def blank_of_flat(
             that run into each other or close a ring
     """
     outlines = _Outline(outline, thickness, reach)
+    bends = _root_on_the_right(outlines, bends, root_at)
     flats, strips = outlines.cut(bends)
     root = _root_of(flats, root_at)
     tree = _tree(flats, strips, root, {bend.name: bend for bend in bends})
     return _assemble(outline, flats, strips, tree, bends, thickness, alloy)
+
+
+def _root_on_the_right(
+    outlines: _Outline, bends: Sequence[FlatBend], root_at: Point | None
+) -> Sequence[FlatBend]:
+    """Turn lines that are drawn on one side of their bend so that their strip lies to the left."""
+    if all(bend.kind is BendLineKind.CENTER for bend in bends):
+        return bends
+    thin = [replace(bend, kind=BendLineKind.CENTER, allowance=THIN) for bend in bends]
+    flats, strips = outlines.cut(thin)
+    tree = _tree(flats, strips, _root_of(flats, root_at), {bend.name: bend for bend in thin})
+    turned = {
+        branch.bend.name
+        for branch in tree
+        if vec.dot(branch.place.vector((1.0, 0.0)), branch.bend.line.direction()) < 0
+    }
+    return [
+        replace(bend, line=bend.line.reversed()) if bend.name in turned else bend for bend in bends
+    ]
 
 
 def joined_flats(

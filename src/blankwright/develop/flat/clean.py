@@ -63,9 +63,9 @@ def cleaned(edges: Sequence[Traced], near: float) -> tuple[list[Traced], list[Re
     index = EdgeIndex([], _CELL)
     numbers: list[int] = []
     for i in order:
-        traced = kept[i]
-        assert traced is not None
-        edge = traced.edge
+        own = kept[i]
+        assert own is not None
+        edge = own.edge
         for n in list(index.near(edge.box, near)):
             j = numbers[n]
             other = kept[j]

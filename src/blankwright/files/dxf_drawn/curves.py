@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import Any
 
@@ -10,7 +11,6 @@ import numpy as np
 from blankwright.develop.unfold.curve2d import edges_of
 from blankwright.geom.edges import Edge
 from blankwright.geom.pose import Array
-import itertools
 
 
 def ellipse_edges(

@@ -44,6 +44,7 @@ class Choices:
         reach: how far a bend line may end short of the edge [mm]
         part_at: a point on the metal of the one part that is meant [mm]; nothing when the drawing
             holds but one
+        leave_out: points on lines that are none of these, whatever they are drawn with [mm]
     """
 
     outline: tuple[Choice, ...]
@@ -53,6 +54,7 @@ class Choices:
     closes: float = CLOSES
     reach: float = REACH
     part_at: Point | None = None
+    leave_out: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,13 +102,20 @@ class _Layout:
         self.problems: list[Problem] = []
         self.repairs: list[Repair] = []
         self.bends: list[Traced] = []
+        self.either: set[int] = set()
 
     def laid_out(self) -> LaidOut:
         choices, edges = self.choices, self.drawn.edges
-        across = chosen(edges, (c for c in choices.bend_lines if c.closed is None))
+        out = self._left_out()
+        across = chosen(edges, (c for c in choices.bend_lines if c.closed is None)) - out
         maybe = chosen(edges, (c for c in choices.bend_lines if c.closed is not None)) - across
-        openings = chosen(edges, choices.openings) - across
-        outline = chosen(edges, choices.outline) - across
+        maybe -= out
+        openings = chosen(edges, choices.openings) - across - out
+        outline = chosen(edges, choices.outline) - across - out
+        # Of these only what closes is meant; the rest may be anything.
+        self.either = (outline | openings) - chosen(
+            edges, (c for c in (*choices.outline, *choices.openings) if c.closed is None)
+        )
         self._none("outline", choices.outline)
         self._none("openings", choices.openings)
         self._none("bend_lines", choices.bend_lines)
@@ -125,7 +134,7 @@ class _Layout:
         bend_lines, repairs = bend_lines_of(straight, region, choices.closes, choices.reach)
         self.repairs.extend(repairs)
         tangents = chosen(edges, choices.tangent_lines)
-        used = across | maybe | openings | outline | tangents
+        used = across | maybe | openings | outline | tangents | out
         unused = Counter(
             str(edge.pen) for i, edge in enumerate(edges) if i not in used and not edge.hidden
         )
@@ -139,6 +148,23 @@ class _Layout:
             aside=tuple(aside),
             unused=tuple(sorted(unused.items())),
         )
+
+    def _left_out(self) -> set[int]:
+        """Return the numbers of the lines that stated points say to leave out."""
+        out: set[int] = set()
+        edges = self.drawn.edges
+        for p in self.choices.leave_out:
+            off = [(edge.edge.distance(p), i) for i, edge in enumerate(edges) if not edge.hidden]
+            nearest = [i for d, i in off if d <= max(self.choices.closes, 0.05)]
+            if nearest:
+                out.update(nearest)
+            else:
+                self._add(
+                    "DRAWN-012",
+                    f"leave_out: no line is drawn at ({p[0]:.3f}, {p[1]:.3f})",
+                    "State a point on the line, or take it off the list",
+                )
+        return out
 
     def _raise(self) -> None:
         if self.problems:
@@ -193,7 +219,7 @@ class _Layout:
                 )
             else:
                 loose.append(piece)
-        self._tell_loose(loose)
+        self._tell_loose(loose if not self.either else self._in_earnest(loose))
         for x, y in found.unclear[:_MOST_TOLD]:
             self._add(
                 "DRAWN-021",
@@ -202,14 +228,24 @@ class _Layout:
             )
         return found
 
+    def _in_earnest(self, loose: Sequence[Traced]) -> list[Traced]:
+        """Of lines that need not close, return those that all but do: a slip of the pen."""
+        kept: list[Traced] = []
+        for chain in _chains(loose):
+            ends = _dangling(chain)
+            length = sum(piece.edge.length for piece in chain)
+            nearly = (
+                len(ends) == 2
+                and vec.distance(*ends) < length / 5
+                and (len(chain) > 2 or any(isinstance(piece.edge, Arc) for piece in chain))
+            )
+            if nearly or any(piece.source not in self.either for piece in chain):
+                kept.extend(chain)
+        return kept
+
     def _tell_loose(self, loose: Sequence[Traced]) -> None:
         """Say where a chain does not close: its ends, and how far they are from one another."""
-        ends: list[Point] = []
-        for i, piece in enumerate(loose):
-            others = [p.edge for j, p in enumerate(loose) if j != i]
-            for p in (piece.edge.start, piece.edge.end):
-                if all(vec.distance(p, q) > 1e-5 for o in others for q in (o.start, o.end)):
-                    ends.append(p)
+        ends = _dangling(loose)
         told = 0
         while ends and told < _MOST_TOLD:
             p = ends.pop(0)
@@ -331,6 +367,36 @@ class _Layout:
             elif isinstance(edge, Line):
                 straight.append(traced)
         return straight
+
+
+def _chains(pieces: Sequence[Traced]) -> list[list[Traced]]:
+    """Sort pieces into those that hang together by their ends."""
+    left = list(pieces)
+    chains: list[list[Traced]] = []
+    while left:
+        chain = [left.pop(0)]
+        for piece in chain:
+            met = [other for other in left if _meet(piece, other)]
+            chain.extend(met)
+            left = [other for other in left if all(other is not one for one in met)]
+        chains.append(chain)
+    return chains
+
+
+def _meet(a: Traced, b: Traced) -> bool:
+    ends = (a.edge.start, a.edge.end)
+    return any(vec.distance(p, q) <= 1e-5 for p in ends for q in (b.edge.start, b.edge.end))
+
+
+def _dangling(pieces: Sequence[Traced]) -> list[Point]:
+    """Return the ends that no other piece begins or ends at."""
+    ends: list[Point] = []
+    for i, piece in enumerate(pieces):
+        others = [other.edge for j, other in enumerate(pieces) if j != i]
+        for p in (piece.edge.start, piece.edge.end):
+            if all(vec.distance(p, q) > 1e-5 for o in others for q in (o.start, o.end)):
+                ends.append(p)
+    return ends
 
 
 def _container(loop: Loop, loops: Sequence[ClosedLoop]) -> int:

@@ -1,4 +1,4 @@
-"""What notes in a drawing say about bends and the sheet: taken for a proposal, never for granted."""
+"""What notes in a drawing say of bends and the sheet: taken for a proposal, never for granted."""
 
 from __future__ import annotations
 

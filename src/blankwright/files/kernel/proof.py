@@ -13,7 +13,7 @@ from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.BRepGProp import BRepGProp
 from OCP.gp import gp_Pnt
 from OCP.GProp import GProp_GProps
-from OCP.TopAbs import TopAbs_FACE, TopAbs_SHELL, TopAbs_SOLID
+from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_SHELL, TopAbs_SOLID
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS_Shape
 
@@ -97,7 +97,10 @@ def box_in(solid: TopoDS_Shape) -> tuple[Point3, Point3]:
 def farthest(solid: TopoDS_Shape, points: list[Point3]) -> tuple[float, Point3]:
     """Return how far the worst of some points is off a solid's faces [mm], and that point."""
     faces = []
-    for face in shapes(solid, TopAbs_FACE):
+    # Faces with few edges first: measuring to a plate with hundreds of holes is slow, and points
+    # on its edge are on a rim just as well.
+    simplest = sorted(shapes(solid, TopAbs_FACE), key=lambda f: len(shapes(f, TopAbs_EDGE)))
+    for face in simplest:
         box = Bnd_Box()
         BRepBndLib.Add_s(face, box, False)
         box.Enlarge(PROOF)
