@@ -84,6 +84,15 @@ def _shortcut(sweep: Sweep, array: Array, floor: float) -> Array:
     i = 0
     while i < len(array) - 1:
         best = i + 1
+        # Off the rest the part may touch: what it keeps there is all that can be asked. From a
+        # rest that is a hair in a wall the first stretch stays as it is.
+        here = float(sweep.clearances(array[[i, i + 1]]).min())
+        if here < min(floor, 0.0) - 1e-3:
+            kept.append(array[i + 1])
+            i += 1
+            continue
+        low = min(floor, here - 1e-6)
+        best = i + 1
         # Off the rest the part may touch: what it keeps there is all that can be asked.
         low = min(floor, float(sweep.clearances(array[[i, i + 1]]).min()) - 1e-6)
         step = 1
