@@ -84,7 +84,7 @@ def make_project(root: Path, title: str = "Tarn 200") -> Path:
     return root
 
 
-def ida(book: BookAt) -> None:
+def ida(book: BookAt, *, with_photos: bool = True) -> None:
     """Tarn 200 No. 014 in mid-build."""
     state_part(book, evening(0), "battery-tray", major="Fuselage", rivets=14, position="upright")
     state_part(book, evening(0), "battery-tray", treat="conversion coat and primer")
@@ -125,7 +125,9 @@ def ida(book: BookAt) -> None:
         pictures=[
             Picture(data=photo(60), name="blank.jpg", caption="blank on the bench"),
             Picture(data=photo(90, (480, 640)), name="frames.jpg", caption="between the frames"),
-        ],
+        ]
+        if with_photos
+        else [],
         measured=[
             Measured(
                 part="battery-tray",

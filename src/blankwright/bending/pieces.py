@@ -16,7 +16,7 @@ from functools import cached_property
 import numpy as np
 
 from blankwright.bending.convex import clip, convex_pieces, piece_area
-from blankwright.bending.motion import Bools
+from blankwright.bending.motion import Bools, Ints
 from blankwright.develop.blank import Blank, BlankBend
 from blankwright.develop.formed import as_pose, form, leg_turn
 from blankwright.geom.pose import Array
@@ -128,10 +128,11 @@ class Tree:
     @cached_property
     def legs_back(self) -> Array:
         """For each bend, made: carries its parent's blank frame into its leg's; (n, 4, 4)."""
-        result: Array = np.linalg.inv(self.legs_turn) if self.bends else np.empty((0, 4, 4))
-        return result
+        if not self.bends:
+            return np.empty((0, 4, 4))
+        return np.asarray(np.linalg.inv(self.legs_turn), dtype=np.float64)
 
-    def placings(self, start: int, path: tuple[int, ...], codes: Array) -> Array:
+    def placings(self, start: int, path: tuple[int, ...], codes: Ints) -> Array:
         """Return how a flat's blank frame is placed in another's, for many states.
 
         Args:
@@ -169,7 +170,7 @@ class Tree:
 
     def _slab(self, convex: Array) -> Array:
         low = np.column_stack((convex, np.zeros(len(convex))))
-        return np.concatenate((low, low + (0.0, 0.0, self.blank.thickness)))
+        return np.concatenate((low, low + np.array((0.0, 0.0, self.blank.thickness))))
 
     def _strip_pieces(self, j: int, bend: BlankBend, convex: Array) -> list[Piece]:
         parent = self.ends[j][0]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
 
 import numpy as np
@@ -52,6 +52,9 @@ class PoolRows:
         held: whether on the held side
         near: whether of a flat at the bend
         place: number of its flat or bend
+        low: least corner of the box round each; shape (n, 3) [mm]
+        high: greatest corner [mm]
+        ring: least and greatest distance from the origin, across the bend; shape (n, 2) [mm]
     """
 
     points: Array
@@ -59,6 +62,9 @@ class PoolRows:
     held: Bools
     near: Bools
     place: Ints
+    low: Array
+    high: Array
+    ring: Array
 
 
 class Pool:
@@ -127,15 +133,12 @@ class Pool:
             self.done[new] = True
             self._rows = None
         if self._rows is None:
-            parts = self._parts
-            if not parts:
-                parts = [self._made(new)]
+            parts = self._parts or [self._made(new)]
             self._rows = PoolRows(
-                points=np.concatenate([p.points for p in parts]),
-                slot=np.concatenate([p.slot for p in parts]),
-                held=np.concatenate([p.held for p in parts]),
-                near=np.concatenate([p.near for p in parts]),
-                place=np.concatenate([p.place for p in parts]),
+                **{
+                    field.name: np.concatenate([getattr(part, field.name) for part in parts])
+                    for field in fields(PoolRows)
+                }
             )
             self._parts = [self._rows]
         return self._rows
@@ -153,7 +156,7 @@ class Pool:
             if entry.laid:
                 placed = np.broadcast_to(entry.points, (len(codes), *entry.points.shape))
             else:
-                poses = frame @ tree.placings(entry.start, entry.chain, codes)
+                poses = np.matmul(frame, tree.placings(entry.start, entry.chain, codes))
                 placed = (
                     np.matmul(entry.points, poses[:, :3, :3].transpose(0, 2, 1))
                     + poses[:, None, :3, 3]
@@ -164,19 +167,18 @@ class Pool:
             near.append(np.full(len(codes), entry.near))
             place.append(np.full(len(codes), entry.place))
         if not points:
-            return PoolRows(
-                points=np.empty((0, 2 * self._sides, 3)),
-                slot=np.empty(0, dtype=np.int64),
-                held=np.empty(0, dtype=bool),
-                near=np.empty(0, dtype=bool),
-                place=np.empty(0, dtype=np.int64),
-            )
+            points.append(np.empty((0, 2 * self._sides, 3)))
+            slot, held, near, place = ([np.empty(0, dtype=np.int64)] for _ in range(4))
+        whole = np.concatenate(points)
         return PoolRows(
-            points=np.concatenate(points),
+            points=whole,
             slot=np.concatenate(slot).astype(np.int64),
-            held=np.concatenate(held),
-            near=np.concatenate(near),
+            held=np.concatenate(held).astype(bool),
+            near=np.concatenate(near).astype(bool),
             place=np.concatenate(place).astype(np.int64),
+            low=whole.min(axis=1),
+            high=whole.max(axis=1),
+            ring=ring(whole[:, :, 1:]),
         )
 
     @cached_property
@@ -227,4 +229,15 @@ def _padded(points: Array, sides: int) -> Array:
     """Repeat the last corner of each face so that every piece has as many."""
     half = len(points) // 2
     index = np.minimum(np.arange(sides), half - 1)
-    return points[np.concatenate((index, index + half))]
+    result: Array = points[np.concatenate((index, index + half))]
+    return result
+
+
+def ring(points: Array) -> Array:
+    """Return bounds of the distance of convex shapes from the origin; (n, k, 2) to (n, 2) [mm]."""
+    far = np.sqrt((points**2).sum(axis=2)).max(axis=1)
+    middle = (points.min(axis=1) + points.max(axis=1)) / 2
+    radius = np.sqrt(((points - middle[:, None]) ** 2).sum(axis=2).max(axis=1))
+    near = np.maximum(0.0, np.hypot(middle[:, 0], middle[:, 1]) - radius)
+    result: Array = np.column_stack((near, far))
+    return result

@@ -77,12 +77,15 @@ class Rooms:
         todo = open_
         for ins, outs in ((INS[:1], OUTS[:1]), (INS[1:], OUTS[1:])):
             for stage in (*ins, *outs):
-                some = [i for i, way in enumerate(ways) if self.tables.has(way, stage)]
+                having = [i for i, way in enumerate(ways) if self.tables.has(way, stage)]
                 held = self._stage(
-                    [ways[i] for i in some], [stage] * len(some), [todo[i] for i in some], slots
+                    [ways[i] for i in having],
+                    [stage] * len(having),
+                    [todo[i] for i in having],
+                    slots,
                 )
-                for i, h in zip(some, held, strict=True):
-                    stages[i][stage] = h
+                for n, h in zip(having, held, strict=True):
+                    stages[n][stage] = h
             todo = [
                 o & (self._plain(way, f, s) < self._enough(way))
                 for way, o, f, s in zip(ways, open_, first, stages, strict=True)
@@ -122,6 +125,42 @@ class Rooms:
         if key not in self._selves:
             self._selves[key] = SelfMeet(way, self.tables.pool(way.lay))
         return self._selves[key]
+
+    def meets_itself(self, way: Way, masks: Ints) -> Bools:
+        """Say in which states the part runs into itself in a bend; shape (n,)."""
+        selves = self._self(way)
+        return selves.blocked(selves.pool.slots_of(masks))
+
+    def stages_of(self, way: Way) -> list[tuple[Stage, Stage]]:
+        """Return every pair of ways in and out that a way's tool has, the plain ones first."""
+        return [
+            (i, o) for i in INS for o in OUTS if self.tables.has(way, i) and self.tables.has(way, o)
+        ]
+
+    def chosen(self, way: Way, mask: int, run: float) -> tuple[Stage, Stage, float, float]:
+        """Return how to put a part in and take it out, and between what the bar must stay [mm].
+
+        Args:
+            way: the way
+            mask: bits of the bends made before
+            run: length of bar [mm]
+
+        Raises:
+            ValueError: when there is none
+        """
+        masks, some = np.array([mask]), np.ones(1, dtype=bool)
+        slots = {id(way.lay): self.tables.pool(way.lay).slots_of(masks)}
+        (first,) = self._stage([way], [Stage.STROKE], [some], slots)
+        pairs = self.stages_of(way)
+        pairs.sort(key=lambda pair: (pair[0] in _ENDS) + (pair[1] in _ENDS))
+        for i, o in pairs:
+            both = first
+            for stage in (i, o):
+                (held,) = self._stage([way], [stage], [some], slots)
+                both = both.both(held)
+            if self._room(way, both)[0] >= run - 1e-6:
+                return i, o, float(both.left[0]), float(both.right[0])
+        raise ValueError("the bend can't be made so")
 
     def _room(self, way: Way, held: _Held) -> Array:
         tool = self.tools[way.tool]

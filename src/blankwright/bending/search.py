@@ -53,7 +53,7 @@ class Move:
     """One step of an order.
 
     Args:
-        way: number of the way
+        way: which of the ways searched
         set_up: how
         cost: of this step, with what had to be changed [s]
         before: bits of the bends made before
@@ -74,7 +74,8 @@ class Found:
         cost: of all [s]; infinite when none was found
         proved: whether no order is cheaper, or, when none was found, none exists
         looked_at: sets of bends looked at
-        reached: bits of the bends made in the largest sets reached; for telling why
+        reached: the sets of bends that can be made and that no larger one holds, as bits; given
+            when no order was found
     """
 
     moves: tuple[Move, ...]
@@ -161,7 +162,7 @@ class Search:
         usable = [self._set_ups_of(way) for way in self.ways]
         waiting: dict[int, list[tuple[Ints, Array, Ints]]] = {}
         store: dict[int, tuple[Ints, Array, Ints]] = {}
-        looked_at, cut, reached = 0, False, 0
+        looked_at, cut = 0, False
         for size in range(self.bends + 1):
             if size == 0:
                 masks = np.array([0], dtype=np.int64)
@@ -178,7 +179,6 @@ class Search:
                 masks, cost, came = masks[order], cost[order], came[order]
             store[size] = (masks, cost, came)
             looked_at += len(masks)
-            reached = size
             if size == self.bends:
                 break
             # What it costs to come into each set-up from the best one before.
@@ -189,13 +189,12 @@ class Search:
                 into, prior = _into(cost, self.changes[:n])
             self._expand(masks, into, prior, usable, waiting)
         if self.bends not in store:
-            masks = store[reached][0]
             return Found(
                 moves=(),
                 cost=float("inf"),
                 proved=not cut,
                 looked_at=looked_at,
-                reached=tuple(int(m) for m in masks),
+                reached=widest([m for m, _, _ in store.values()]),
             )
         return self._trace(store, looked_at, not cut)
 
@@ -224,7 +223,7 @@ class Search:
         n = len(self.set_ups)
         others = ((1 << self.bends) - 1) & ~self.last
         rooms = self.room(self.ways, masks)
-        for way, set_ups, tiers in zip(self.ways, usable, rooms, strict=True):
+        for number, (way, set_ups, tiers) in enumerate(zip(self.ways, usable, rooms, strict=True)):
             can = (masks & way.mask) == 0
             if way.mask & self.last:
                 can &= (masks & others) == others
@@ -240,7 +239,7 @@ class Search:
                 came = np.full((len(rows), n), -1, dtype=np.int64)
                 step = into[np.ix_(rows, set_ups)] + (way.base + extra)
                 cost[:, set_ups] = np.where(fits, step, np.inf)
-                came[:, set_ups] = way.number * (n + 1) + prior[np.ix_(rows, set_ups)] + 1
+                came[:, set_ups] = number * (n + 1) + prior[np.ix_(rows, set_ups)] + 1
                 after = masks[rows] | way.mask
                 sizes = np.bitwise_count(after).astype(int)
                 for s in np.unique(sizes):
@@ -320,3 +319,18 @@ def _merge(parts: list[tuple[Ints, Array, Ints]]) -> tuple[Ints, Array, Ints]:
         came[rows] = np.where(better, part_came, came[rows])
         start += len(some)
     return sets, cost, came
+
+
+def widest(levels: Sequence[Ints]) -> tuple[int, ...]:
+    """Return those sets that no other one holds.
+
+    Args:
+        levels: sets as bits
+    """
+    masks = np.unique(np.concatenate(levels))
+    order = np.argsort(-np.bitwise_count(masks).astype(int), kind="stable")
+    kept: list[int] = []
+    for mask in masks[order].tolist():
+        if not any(mask & other == mask for other in kept):
+            kept.append(mask)
+    return tuple(kept)

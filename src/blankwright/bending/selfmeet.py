@@ -38,6 +38,7 @@ class SelfMeet:
         self.way = way
         self.pool = pool
         self.slack = play(way.stroke.thickness)
+        self._bounds: _Bounds | None = None
         self._known: dict[tuple[int, int], NDArray[np.int8]] = {}
 
     @cached_property
@@ -59,7 +60,9 @@ class SelfMeet:
         need = np.zeros(self.pool.slots, dtype=bool)
         need[slots.ravel()] = True
         rows = self.pool.rows(need)
-        bounds = _Bounds(rows, self.pool.slots)
+        if self._bounds is None or self._bounds.rows is not rows:
+            self._bounds = _Bounds(rows, self.pool.slots)
+        bounds = self._bounds
         free, held = self._sides
         asked: list[tuple[int, int, Ints]] = []
         for f in free:
@@ -119,14 +122,9 @@ class _Bounds:
     """Stretches along the bend and rings about it, of rows and of slots."""
 
     def __init__(self, rows: PoolRows, slots: int) -> None:
-        points = rows.points
-        self.x0 = points[:, :, 0].min(axis=1)
-        self.x1 = points[:, :, 0].max(axis=1)
-        plane = points[:, :, 1:]
-        middle = (plane.min(axis=1) + plane.max(axis=1)) / 2
-        radius = np.sqrt(((plane - middle[:, None]) ** 2).sum(axis=2).max(axis=1))
-        self.near_ring = np.maximum(0.0, np.hypot(middle[:, 0], middle[:, 1]) - radius)
-        self.far_ring = np.sqrt((plane**2).sum(axis=2).max(axis=1))
+        self.rows = rows
+        self.x0, self.x1 = rows.low[:, 0], rows.high[:, 0]
+        self.near_ring, self.far_ring = rows.ring.T
         self._order = np.argsort(rows.slot, kind="stable")
         self._ends = np.searchsorted(rows.slot[self._order], np.arange(slots + 1))
         self._slot = np.empty((4, slots))
@@ -198,15 +196,16 @@ def _turning_meet(free: Array, held: Array, way: Way, slack: float) -> Bools:
         at = _moved(middle[todo, None], place)[:, 0]
         apart = np.sqrt(((at - other[todo]) ** 2).sum(axis=1)) - radius[todo] - other_radius[todo]
         near = apart + slack <= reach
-        todo, low, high, angle, reach = (v[near] for v in (todo, low, high, angle, reach))
+        todo = todo[near]
+        low, high, angle, reach = (v[near] for v in (low, high, angle, reach))
         if not len(todo):
             return hit
         gap = solid_gaps(_moved(free[todo], tuple(v[near] for v in place)), held[todo])
         met = (gap < -slack) | ((gap + slack <= reach) & (2 * reach < _SURE))
         hit[todo[met]] = True
         unclear = ~met & (gap + slack <= reach) & ~hit[todo]
-        todo, low, high, angle = (v[unclear] for v in (todo, low, high, angle))
-        todo = np.concatenate((todo, todo))
+        todo = np.tile(todo[unclear], 2)
+        low, high, angle = (v[unclear] for v in (low, high, angle))
         low, high = np.concatenate((low, angle)), np.concatenate((angle, high))
     return hit
 

@@ -16,7 +16,7 @@ from functools import cached_property
 import numpy as np
 
 from blankwright.bending.motion import Bools, Ints, Kind, Motions
-from blankwright.bending.pool import Pool, PoolRows
+from blankwright.bending.pool import Pool, PoolRows, ring
 from blankwright.bending.sections import Body, Role
 from blankwright.bending.sweep import (
     SLACK,
@@ -343,6 +343,7 @@ class Tables:
         return self._legs[key]
 
     def trials(self, way: Way, stage: Stage, rows: PoolRows, need: Bools) -> list[Trial]:
+        """Return what has to be tried for some slots; shape of `need`: (slots,)."""
         legs = self._legs_of(way, stage)
         assert legs is not None
         index = np.flatnonzero(need[rows.slot])
@@ -350,6 +351,11 @@ class Tables:
         held, near = rows.held[index], rows.near[index]
         if stage in OUTS:
             points = finished(points, held, way)
+            low, high = points[:, :, 1:].min(axis=1), points[:, :, 1:].max(axis=1)
+            rings = ring(points[:, :, 1:])
+        else:
+            low, high = rows.low[index, 1:], rows.high[index, 1:]
+            rings = rows.ring[index]
         first = self._first_body[0][id(way.set_up)]
         # The leaf leaves the part when it has sprung back.
         span = way.lay.first.angle if stage in OUTS else way.stroke.angle
@@ -364,8 +370,9 @@ class Tables:
             if not bodies or not side.any():
                 continue
             chosen = np.flatnonzero(side)
-            shifted = points[chosen] + np.array((0.0, *leg.shift))
-            pairs = self._near_pairs(shifted, leg, np.array(bodies), way)
+            shift = np.array(leg.shift)
+            box = (low[chosen] + shift, high[chosen] + shift)
+            pairs = self._near_pairs(points[chosen], box, rings[chosen], leg, np.array(bodies), way)
             if not len(pairs):
                 continue
             row, body = pairs[:, 0], pairs[:, 1]
@@ -374,7 +381,7 @@ class Tables:
             numbers = np.array([Motions.row(way.stroke, False), Motions.row(way.stroke, True)])
             found.append(
                 Trial(
-                    points=shifted[row],
+                    points=points[chosen[row]] + np.array((0.0, *leg.shift)),
                     body=body,
                     kind=np.full(n, int(leg.kind)),
                     numbers=numbers[sink.astype(int)],
@@ -386,34 +393,39 @@ class Tables:
             )
         return found
 
-    def _near_pairs(self, points: Array, leg: _Leg, bodies: Ints, way: Way) -> Ints:
+    def _near_pairs(
+        self,
+        points: Array,
+        box: tuple[Array, Array],
+        rings: Array,
+        leg: _Leg,
+        bodies: Ints,
+        way: Way,
+    ) -> Ints:
         """Return pairs (row, body) that can meet, by boxes or by rings about the bend."""
         q = self.sections.points[bodies]
-        low, high = points[:, :, 1:].min(axis=1), points[:, :, 1:].max(axis=1)
-        if leg.kind is Kind.REST:
+        stroke = way.stroke
+        if leg.kind in (Kind.REST, Kind.WITH_LEAF):
+            reach = 0.0
+            if leg.kind is Kind.WITH_LEAF:
+                reach = 1.6 * stroke.allowance + 2 * stroke.thickness + stroke.hinge
+                reach *= stroke.angle
             shift = np.array(leg.way)
-            low, high = np.minimum(low, low + shift), np.maximum(high, high + shift)
-            q_low, q_high = q.min(axis=1), q.max(axis=1)
-            meet = (low[:, None] < q_high[None]).all(axis=2) & (high[:, None] > q_low[None]).all(
-                axis=2
-            )
-        elif leg.kind is Kind.WITH_LEAF:
-            reach = 1.6 * way.stroke.allowance + 2 * way.stroke.thickness + way.stroke.hinge
-            reach *= way.stroke.angle
+            low, high = np.minimum(box[0], box[0] + shift), np.maximum(box[1], box[1] + shift)
             q_low, q_high = q.min(axis=1) - reach, q.max(axis=1) + reach
             meet = (low[:, None] < q_high[None]).all(axis=2) & (high[:, None] > q_low[None]).all(
                 axis=2
             )
         else:
+            room = 1.6 * stroke.allowance + stroke.thickness + 2 * stroke.opening
             center = np.zeros(2)
             if leg.kind is Kind.LEAF_COMES:
-                center = np.array((way.stroke.hinge, 0.0))
-            play = 1.6 * way.stroke.allowance + way.stroke.thickness + 2 * way.stroke.opening
-            if leg.kind is Kind.LEAF_COMES:
-                play = 0.0
-            p0, p1 = _ring(points[:, :, 1:] - center)
-            q0, q1 = _ring(q - center)
-            meet = (p0[:, None] < q1[None] + play) & (p1[:, None] > q0[None] - play)
+                room, center = 0.0, np.array((stroke.hinge, 0.0))
+                rings = ring(points[:, :, 1:] - center)
+            of_q = ring(q - center)
+            meet = (rings[:, None, 0] < of_q[None, :, 1] + room) & (
+                rings[:, None, 1] > of_q[None, :, 0] - room
+            )
         rows, which = np.nonzero(meet)
         return np.column_stack((rows, bodies[which]))
 
@@ -563,12 +575,3 @@ def finished(points: Array, held: Bools, way: Way) -> Array:
         result[some, :, 1] = cos * y - sin * z + dy
         result[some, :, 2] = sin * y + cos * z + dz
     return result
-
-
-def _ring(points: Array) -> tuple[Array, Array]:
-    """Return bounds of the distance of convex shapes from the origin; each shape (n,) [mm]."""
-    far = np.sqrt((points**2).sum(axis=2))
-    middle = (points.min(axis=1) + points.max(axis=1)) / 2
-    radius = np.sqrt(((points - middle[:, None]) ** 2).sum(axis=2).max(axis=1))
-    near = np.maximum(0.0, np.hypot(middle[:, 0], middle[:, 1]) - radius)
-    return near, far.max(axis=1)

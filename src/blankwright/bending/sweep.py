@@ -99,7 +99,7 @@ def cut_shadows(points: Array, least: Array, most: Array) -> tuple[Shadows, Bool
     outside |= along & ((np.minimum(s0, s1) > 1) | (np.maximum(s0, s1) < 0))
     ends = np.concatenate((a + first[:, :, None] * (b - a), a + last[:, :, None] * (b - a)), axis=1)
     out = np.concatenate((outside, outside), axis=1)
-    there = ~out.all(axis=1)
+    there: Bools = np.logical_not(out.all(axis=1))
     # Points that are cut away are put on one that is kept.
     keep = np.argmin(out, axis=1)
     kept = ends[np.arange(len(ends)), keep][:, None, :]
@@ -222,11 +222,11 @@ class _Chunk:
             moved = _moved(self.middle[:, todo], place) - self.q_middle[:, todo]
             apart = np.hypot(moved[0], moved[1]) - self.radius[todo] - self.q_radius[todo]
             near = np.flatnonzero(apart + self.slack <= reach)
-            todo, low, high, angle, reach = (v[near] for v in (todo, low, high, angle, reach))
+            todo = todo[near]
+            low, high, angle, reach = (v[near] for v in (low, high, angle, reach))
             if not len(todo):
                 return
-            place = tuple(v[near] for v in place)
-            gap = self._gaps(todo, place, reach)
+            gap = self._gaps(todo, tuple(v[near] for v in place), reach)
             met = (gap < -self.slack) | ((gap + self.slack <= reach) & (2 * reach < _SURE))
             which = self.rows[todo[met]]
             order = np.argsort(-gap[met], kind="stable")
@@ -234,8 +234,8 @@ class _Chunk:
             at[which[order]] = angle[met][order]
             deep[which[order]] = -gap[met][order]
             unclear = ~met & (gap + self.slack <= reach) & ~hit[self.rows[todo]]
-            todo, low, high, angle = (v[unclear] for v in (todo, low, high, angle))
-            todo = np.concatenate((todo, todo))
+            todo = np.tile(todo[unclear], 2)
+            low, high, angle = (v[unclear] for v in (low, high, angle))
             low, high = np.concatenate((low, angle)), np.concatenate((angle, high))
 
     def _gaps(self, todo: Ints, place: tuple[Array, ...], reach: Array) -> Array:

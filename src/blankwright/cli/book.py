@@ -12,6 +12,7 @@ COMMANDS: dict[str, tuple[str, str, str]] = {
     "next": ("book_work", "next_", "What can be done now, and what waits for what."),
     "chain": ("book_work", "chain", "The chain of tasks that decides when all is done."),
     "batches": ("book_work", "batches", "The order that turns over and sets up least."),
+    "pace": ("book_work", "pace", "Say how much is worked, and what turning over takes."),
     "hours": ("book_work", "hours", "Hours expected, left and taken."),
     "tasks": ("book_task", "tasks", "List all tasks."),
     "task": ("book_task", "task", "Write a task by hand."),

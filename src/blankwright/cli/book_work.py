@@ -1,4 +1,4 @@
-"""`blankwright book start, plan, next, chain, batches, hours`: what to do, and in what order."""
+"""`blankwright book start, plan, next, chain, batches, pace, hours`: what to do, in what order."""
 
 from __future__ import annotations
 
@@ -148,6 +148,26 @@ def batches(call: Call, waits_over: bool) -> None:
     if found.left_out:
         lines.append(f"{len(found.left_out)} tasks wait for hardware or a stage and are left out.")
     call.show(found, *lines)
+
+
+@click.command()
+@click.option("--hours-a-day", "shop_hours", default=None, help="Work in the shop, on average.")
+@click.option("--turning", "turn_hours", default=None, help="Hours to turn the airplane over.")
+@click.option("--setting-up", "setup_hours", default=None, help="Hours to set something up.")
+@book_command
+def pace(call: Call, **given: str | None) -> None:
+    """Say how much is worked a day, and what turning over and setting up take; or show it."""
+    from blankwright.book import work
+    from blankwright.jobs.book_tasks import state_setting
+
+    names = {key: str(getattr(work, key.upper())) for key in given}
+    with call.book() as book:
+        for key, value in given.items():
+            if value is not None:
+                state_setting(book, call.at, names[key], value)
+        with book.read() as reader:
+            found = {name: work.setting(reader, name) for name in names.values()}
+    call.show(found, *(f"{name}: {value}" for name, value in found.items()))
 
 
 @click.command()

@@ -75,6 +75,20 @@ OFFCUTS = Layer(
 )
 TABS = Layer(name="TABS", weight=0.7, meaning="tab left between part and waste")
 
+LINE_UP = Layer(
+    name="LINE-UP",
+    weight=0.25,
+    dashes=(8.0, 1.5, 1.5, 1.5),
+    meaning="lay it on the line of the structure that it names",
+)
+TAPE_AREA = Layer(name="TAPE-AREA", weight=0.18, dashes=(3.0, 3.0), meaning="tape holds it here")
+OPENING_EDGE = Layer(
+    name="OPENING-EDGE",
+    weight=0.35,
+    dashes=(5.0, 1.0),
+    meaning="edge of the opening in the structure: scribe it, don't cut the template",
+)
+
 FRAME = Layer(name="FRAME", weight=0.13, meaning="limit of what is printed on a page")
 REGISTER = Layer(name="REGISTER-MARKS", weight=0.18, meaning="marks to lay one page on the next")
 SCALE_BARS = Layer(name="SCALE-BARS", weight=0.25, meaning="bars to check the print with a rule")
@@ -106,6 +120,9 @@ ALL_LAYERS = (
     CLAMPS,
     OFFCUTS,
     TABS,
+    LINE_UP,
+    TAPE_AREA,
+    OPENING_EDGE,
     FRAME,
     REGISTER,
     SCALE_BARS,

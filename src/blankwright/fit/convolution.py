@@ -23,6 +23,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from blankwright.base.errors import OurBug, Problem
+
 Array = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -39,8 +41,8 @@ class Tracing:
 
     Args:
         points: corners, shape (n, 2) [mm]
-        angles: direction of each edge, edge −1 first, turning on from one to the next without
-            jumps of 2π: shape (n + 1,) [rad]
+        angles: direction of each edge, turning on from one to the next without jumps of 2π: shape
+            (n,) [rad]
     """
 
     points: Array
@@ -57,9 +59,8 @@ class Tracing:
         heading = np.arctan2(step[:, 1], step[:, 0])
         turn = np.roll(heading, -1) - heading
         turn = (turn + math.pi) % math.tau - math.pi
-        # angles[i + 1] is edge i; angles[0] is edge n − 1, one whole turn back.
         lifted = heading[0] + np.concatenate(([0.0], np.cumsum(turn[:-1])))
-        return cls(np.ascontiguousarray(points), np.concatenate(([lifted[-1] - math.tau], lifted)))
+        return cls(np.ascontiguousarray(points), lifted)
 
     def turned(self, angle: float) -> Tracing:
         """Turn about the origin by an angle [rad]."""
@@ -74,7 +75,11 @@ def convolution(a: Tracing, b: Tracing) -> list[Array]:
     corner pair, parallel edges or not: the chains always close.
     """
     n, m = len(a.points), len(b.points)
-    turns = np.floor((b.angles[None, :] - a.angles[:, None]) / math.tau).astype(np.int64)
+    turns = np.empty((n + 1, m + 1), dtype=np.int64)
+    turns[1:, 1:] = np.floor((b.angles[None, :] - a.angles[:, None]) / math.tau)
+    # Edge −1 is the last edge a whole turn back: counted on, since rounding could miss it.
+    turns[0, 1:] = turns[-1, 1:] + 1
+    turns[:, 0] = turns[:, -1] - 1
     on_a = turns[1:, 1:] - turns[1:, :-1]  # edge i of a at corner j of b
     on_b = turns[:-1, 1:] - turns[1:, 1:]  # edge j of b at corner i of a
     i, j = np.nonzero(on_a)
@@ -88,6 +93,8 @@ def convolution(a: Tracing, b: Tracing) -> list[Array]:
     end = np.concatenate((end_a, np.where(sign, there, here)))
     # At each corner pair the k-th way in goes on by the k-th way out.
     by_end, by_begin = np.argsort(end, kind="stable"), np.argsort(begin, kind="stable")
+    if not np.array_equal(end[by_end], begin[by_begin]):
+        raise OurBug(Problem(code="FIT-902", where="convolution", got="the chains do not close"))
     following = np.empty_like(begin)
     following[by_end] = by_begin
     points = a.points[begin // m] + b.points[begin % m]

@@ -83,7 +83,6 @@ def _shortcut(sweep: Sweep, array: Array, floor: float) -> Array:
     kept = [array[0]]
     i = 0
     while i < len(array) - 1:
-        best = i + 1
         # Off the rest the part may touch: what it keeps there is all that can be asked. From a
         # rest that is a hair in a wall the first stretch stays as it is.
         here = float(sweep.clearances(array[[i, i + 1]]).min())
@@ -92,10 +91,7 @@ def _shortcut(sweep: Sweep, array: Array, floor: float) -> Array:
             i += 1
             continue
         low = min(floor, here - 1e-6)
-        best = i + 1
-        # Off the rest the part may touch: what it keeps there is all that can be asked.
-        low = min(floor, float(sweep.clearances(array[[i, i + 1]]).min()) - 1e-6)
-        step = 1
+        best, step = i + 1, 1
         while i + step < len(array) and sweep.free(array[i], array[i + step], low):
             best = i + step
             step *= 2

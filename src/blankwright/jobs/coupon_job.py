@@ -47,6 +47,16 @@ def keep(project: Project, text: str) -> None:
         BadInput: when the file with them would be wrong, such as a name twice
         FileProblem: when it can't be written
     """
+    write_whole(project.coupon_file, with_coupon(project, text).encode("utf-8"))
+
+
+def with_coupon(project: Project, text: str) -> str:
+    """Return what a project's coupon file holds with coupons, stated as text, added at its end.
+
+    Raises:
+        BadInput: when the file with them would be wrong, such as a name twice
+        FileProblem: when it can't be read
+    """
     path = project.coupon_file
     try:
         old = path.read_text(encoding="utf-8") if path.exists() else ""
@@ -56,7 +66,7 @@ def keep(project: Project, text: str) -> None:
         ) from error
     new = f"{old.rstrip()}\n\n{text}" if old.strip() else text
     parse_coupons(new, path.name)
-    write_whole(path, new.encode("utf-8"))
+    return new
 
 
 def as_text(

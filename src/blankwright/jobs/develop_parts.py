@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from blankwright.base.errors import BlankwrightError, Problem
 from blankwright.jobs.items import Item
-from blankwright.jobs.outputs import Made, kept_outputs, make_outputs
+from blankwright.jobs.outputs import Made, Tell, kept_outputs, make_outputs
 from blankwright.jobs.project import Project
 
 
@@ -71,10 +71,16 @@ def develop_parts(
     return tuple(done[item] for item in items)
 
 
-def develop_one(project: Project, item: Item) -> Outcome:
-    """Make the files of one item and return what became of it; errors become problems."""
+def develop_one(project: Project, item: Item, tell: Tell = lambda file, done, of: None) -> Outcome:
+    """Make the files of one item and return what became of it; errors become problems.
+
+    Args:
+        project: where
+        item: what
+        tell: told the name of each file as it is begun
+    """
     try:
-        made = make_outputs(project, item)
+        made = make_outputs(project, item, tell)
     except BlankwrightError as error:
         return Outcome(item=item, problems=error.problems, status=error.exit_status)
     return Outcome(item=item, made=made, status=1 if made.blocked else 0)

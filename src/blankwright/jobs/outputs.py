@@ -44,10 +44,23 @@ class Made:
     blocked: bool = False
 
 
-def make_outputs(project: Project, item: Item) -> Made:
+Tell = Callable[[str, int, int], None]
+"""Told the name of each file as it is begun, how many are done, and how many there are."""
+
+
+def _quiet(file: str, done: int, of: int) -> None:
+    """Tell nobody."""
+
+
+def make_outputs(project: Project, item: Item, tell: Tell = _quiet) -> Made:
     """Make all files of one item, unless nothing has changed since they were made.
 
     Every file is proved in memory before the first is written.
+
+    Args:
+        project: where
+        item: what
+        tell: told the name of each file as it is begun
 
     Raises:
         BadInput: with every problem of the part file
@@ -64,12 +77,14 @@ def make_outputs(project: Project, item: Item) -> Made:
     if state.blocked:
         _keep_back(folder, state)
         return Made(name=item.name, folder=folder, files=(), findings=state.findings, blocked=True)
-    files = files_of(project, item, state)
+    files = files_of(project, item, state, tell)
     write_set(folder, key, files, state)
     return Made(name=item.name, folder=folder, files=tuple(files), findings=state.findings)
 
 
-def files_of(project: Project, item: Item, state: PartState) -> dict[str, bytes]:
+def files_of(
+    project: Project, item: Item, state: PartState, tell: Tell = _quiet
+) -> dict[str, bytes]:
     """Return the proved files of one item by name; nothing is written.
 
     Raises:
@@ -107,7 +122,11 @@ def files_of(project: Project, item: Item, state: PartState) -> dict[str, bytes]
             hole_sections(state),
         ),
     }
-    return {file: make() for file, make in makers.items()}
+    files: dict[str, bytes] = {}
+    for done, (file, make) in enumerate(makers.items()):
+        tell(file, done, len(makers))
+        files[file] = make()
+    return files
 
 
 def write_set(folder: Path, key: str, files: Mapping[str, bytes], state: PartState) -> None:

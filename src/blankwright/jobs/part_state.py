@@ -50,7 +50,8 @@ def state_of(part: Part, coupons: Coupons | None = None) -> PartState:
     """
     blank = develop_blank(part, coupons)
     formed = form(blank)
-    found = (*check_rows(part, blank), *check_fields(part, blank))
+    drawn = () if part.source is None else part.source.findings
+    found = (*check_rows(part, blank), *check_fields(part, blank), *drawn)
     more = [overridden(finding, part) for finding in found]
     return PartState(
         part=part,

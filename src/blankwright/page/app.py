@@ -49,7 +49,7 @@ def create_app(project: Path, port: int = PORT) -> Guard:
     upload_route(app, desk)
     download_route(app, desk)
     book_routes(app, find_project(project).root, EARLY)
-    register(desk)
+    register(desk, app)
     nicegui.ui_run_with.run_with(
         app,
         title="Blankwright",

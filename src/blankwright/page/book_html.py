@@ -17,6 +17,7 @@ from blankwright.book.yearly import YearlyTime
 from blankwright.jobs.book_deviations import Case
 from blankwright.jobs.book_hardware import Shelf
 from blankwright.jobs.book_log import Line, LogPage
+from blankwright.page.plain import keys_html, ways_html
 
 STATIC: Final = Path(__file__).parent / "static"
 PAGES: Final = (
@@ -62,10 +63,9 @@ def whole(title: str, here: str, boxes: Sequence[tuple[str, str]], body: str, ea
 <meta name="viewport" content="width=device-width,initial-scale=1">
 {referrer}<title>{escape(title)}</title>
 <style>{look}{own}</style>{early}</head><body><div class="bw bw-book">
-<header class="bw-head"><div class="bw-box"><span class="bw-box-name">Project</span>
-<a class="bw-box-text" href="/">All parts</a></div>
+<header class="bw-head">{ways_html("Job book")}
 <div class="bw-box wide"><span class="bw-box-name">Job book</span>
-<h1 class="bw-box-text">{escape(title)}</h1></div>{ruled}</header>
+<h1 class="bw-box-text">{escape(title)}</h1></div>{ruled}{keys_html()}</header>
 <nav class="bw-keys" aria-label="Job book">{keys}</nav><main>{body}</main>
 </div></body></html>"""
 

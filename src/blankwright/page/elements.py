@@ -53,10 +53,16 @@ class Link(ui.element, component="static/link.js"):
 
 
 class Head(ui.element, component="static/head.js"):
-    """The head of the card."""
+    """The head of the card.
 
-    def __init__(self, *, home: bool = False) -> None:
+    Args:
+        ways: the way round the page, as `views.ways` gives it
+        home: whether it heads the project instead of a part
+    """
+
+    def __init__(self, ways: list[Json], *, home: bool = False) -> None:
         super().__init__()
+        self._props["ways"] = ways
         self._props["home"] = home
 
 

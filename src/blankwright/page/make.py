@@ -11,7 +11,7 @@ from fastapi.responses import FileResponse
 
 from blankwright.jobs.develop_parts import Outcome, develop_one
 from blankwright.jobs.items import Item, items_of
-from blankwright.jobs.outputs import kept_outputs
+from blankwright.jobs.outputs import Tell, kept_outputs
 from blankwright.jobs.project import Project
 
 if TYPE_CHECKING:
@@ -20,9 +20,16 @@ if TYPE_CHECKING:
 Json = dict[str, Any]
 
 
-def make_all(project: Project, items: tuple[Item, ...]) -> tuple[Outcome, ...]:
-    """Make the files of a part's items, one after the other."""
-    return tuple(develop_one(project, item) for item in items)
+def make_all(project: Project, items: tuple[Item, ...], tell: Tell) -> tuple[Outcome, ...]:
+    """Make the files of a part's items, one after the other; how far it is, is told over all."""
+    outcomes = []
+    for i, item in enumerate(items):
+
+        def tell_all(file: str, done: int, of: int, before: int = i) -> None:
+            tell(file, before * of + done, len(items) * of)
+
+        outcomes.append(develop_one(project, item, tell_all))
+    return tuple(outcomes)
 
 
 def part_items(project: Project, name: str) -> tuple[Item, ...]:

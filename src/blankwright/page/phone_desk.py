@@ -148,7 +148,8 @@ label,fieldset,details{display:block;margin:0 0 12px}
 fieldset{border:0;padding:0;display:flex;flex-wrap:wrap;gap:6px}
 textarea,input:not([type]),select,input[name=code]{width:100%;font:inherit;padding:8px 10px;
 border:2px solid var(--rule);background:var(--paper);color:var(--ink);min-height:48px}
-.key,button{display:inline-flex;align-items:center;gap:8px;font:600 19px/1.15 inherit;
+.key,button{display:inline-flex;align-items:center;gap:8px;font:inherit;font-weight:600;
+font-size:19px;line-height:1.15;
 min-height:52px;padding:6px 12px;border:2px solid var(--ink);border-radius:3px;color:inherit;
 text-decoration:none;margin:0 0 12px;background:var(--card)}
 fieldset .key{margin:0}

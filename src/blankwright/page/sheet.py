@@ -59,6 +59,7 @@ class PartSheet:
         self.by = ""
         self._scene: tuple[PartState, Json] | None = None
         self._work: Work | None = None
+        self._begun = ("", 0, 0)
         self._made: tuple[str, Json] | None = None
         desk.history.look(self.file)
         self._take_file()
@@ -91,7 +92,9 @@ class PartSheet:
 
     def _made_json(self) -> Json:
         if self._work is not None:
-            return {"busy": f"Making the files of {self.name} …", "files": []}
+            file, done, of = self._begun
+            busy = f"Making {file}" if file else "Getting ready"
+            return {"busy": busy, "done": done, "of": of, "files": []}
         text = self.desk.history.text(self.file) or ""
         if self._made is None or self._made[0] != text:
             self._made = (text, made_json(self.desk.project, self.name))
@@ -222,11 +225,12 @@ class PartSheet:
         if self._work is not None or self.problems or self.state is None or self.state.blocked:
             return
         project = self.desk.project
-        self._work = Work(make_all, project, part_items(project, self.name))
+        self._work = Work(make_all, project, part_items(project, self.name), tells=True)
+        self._begun = ("", 0, 0)
         self.tell()
         said = ""
         try:
-            outcomes = await self._work.result()
+            outcomes = await self._work.result(self._begin)
             problems = [p for outcome in outcomes for p in outcome.problems]
             if problems:
                 raise BlankwrightError(*problems)
@@ -237,6 +241,10 @@ class PartSheet:
             self._work = None
             self._made = None
             self.tell(said)
+
+    def _begin(self, file: str, done: int, of: int) -> None:
+        self._begun = (file, done, of)
+        self.tell(by="make")
 
     def cancel(self) -> None:
         """End what is being made."""

@@ -15,6 +15,7 @@ from typing import Any
 from blankwright.base.errors import BlankwrightError, OurBug, Problem
 
 _LOOK_EVERY = 0.05
+_TOLD, _DONE, _FAILED = "told", "done", "failed"
 
 
 class Cancelled(Exception):
@@ -27,18 +28,24 @@ class Work:
     Args:
         function: what to do; it and what it takes and returns must be picklable
         arguments: what it takes
+        tells: whether it takes ``tell`` besides, to say how far it is
     """
 
-    def __init__(self, function: Callable[..., Any], *arguments: Any) -> None:
+    def __init__(self, function: Callable[..., Any], *arguments: Any, tells: bool = False) -> None:
         here = multiprocessing.get_context("spawn")
         self._ear, mouth = here.Pipe(duplex=False)
-        self._process = here.Process(target=_run, args=(mouth, function, arguments), daemon=True)
+        self._process = here.Process(
+            target=_run, args=(mouth, function, arguments, tells), daemon=True
+        )
         self._process.start()
         mouth.close()
         self._cancelled = False
 
-    async def result(self) -> Any:
+    async def result(self, heard: Callable[..., None] = lambda *said: None) -> Any:
         """Wait for the result.
+
+        Args:
+            heard: called with what the work says about how far it is
 
         Raises:
             Cancelled: when it was cancelled
@@ -46,20 +53,24 @@ class Work:
             OurBug: when it ended without a word
         """
         try:
-            while not self._ear.poll():
-                if self._cancelled:
-                    raise Cancelled
-                if not self._process.is_alive() and not self._ear.poll():
-                    raise _silent()
-                await asyncio.sleep(_LOOK_EVERY)
-            try:
-                done, value = self._ear.recv()
-            except EOFError:
-                raise (Cancelled() if self._cancelled else _silent()) from None
+            word, value = _TOLD, ()
+            while word == _TOLD:
+                while not self._ear.poll():
+                    if self._cancelled:
+                        raise Cancelled
+                    if not self._process.is_alive() and not self._ear.poll():
+                        raise _silent()
+                    await asyncio.sleep(_LOOK_EVERY)
+                try:
+                    word, value = self._ear.recv()
+                except (EOFError, OSError):
+                    raise self._ended() from None
+                if word == _TOLD:
+                    heard(*value)
         finally:
             self._ear.close()
             self._process.join(timeout=1.0)
-        if done:
+        if word == _DONE:
             return value
         raise value
 
@@ -69,11 +80,14 @@ class Work:
         self._process.kill()
 
 
-def _run(mouth: Connection, function: Callable[..., Any], arguments: tuple[Any, ...]) -> None:
+def _run(
+    mouth: Connection, function: Callable[..., Any], arguments: tuple[Any, ...], tells: bool
+) -> None:
+    more = {"tell": lambda *said: mouth.send((_TOLD, said))} if tells else {}
     try:
-        answer = (True, function(*arguments))
+        answer = (_DONE, function(*arguments, **more))
     except BlankwrightError as error:
-        answer = (False, error)
+        answer = (_FAILED, error)
     mouth.send(answer)
     mouth.close()
 

@@ -16,6 +16,7 @@ from types import MappingProxyType
 from blankwright.geom.loop import Loop
 from blankwright.geom.vec import Point
 from blankwright.part.rivets import HoleField, RivetRow
+from blankwright.part.source import Source
 
 
 class DrawnTo(Enum):
@@ -279,6 +280,7 @@ class Part:
         notes: for the traveler, as typed
         rivets: rows of rivets, their holes among `holes`
         fields: fields of vent holes, their holes among `holes`
+        source: the drawing it was brought in from, or nothing
     """
 
     name: str
@@ -299,6 +301,7 @@ class Part:
     notes: tuple[str, ...] = ()
     rivets: tuple[RivetRow, ...] = ()
     fields: tuple[HoleField, ...] = ()
+    source: Source | None = None
 
     def flat(self, name: str) -> DrawnFlat:
         """Return a flat by name. Raises KeyError."""

@@ -60,6 +60,8 @@ def test_a_builders_first_week(run: Run, project: Path, tmp_path: Path) -> None:
     run("needs", "9", "--after", "8", "--cured", "12", "--hardware", "MS20470AD4-5=2")
     assert "after 8 battery-tray: inspect, and 12 h to cure" in run("needs", "9").stdout
     run("lies", "inverted")
+    assert run("pace", "--turning", "soon", status=2).exception is not None
+    assert "hours to turn over: 1.5" in run("pace", "--turning", "1.5").stdout
     assert "upright" in run("batches", "--waits-over").stdout
     assert "critical chain" in run("chain", "--hours-a-day", "2").stdout
     assert "Fuselage" in run("hours").stdout

@@ -20,6 +20,7 @@ from blankwright.fit.planar import PlanarQuestion, Wall
 from blankwright.fit.search import Verdict, search
 from blankwright.fit.sweep import Sweep, as_array
 from blankwright.fit.way import raw_way
+from blankwright.fit.widest import answer
 
 STEP = 0.5
 TURN = math.radians(2.0)
@@ -131,3 +132,15 @@ def test_no_way_is_found_where_a_bold_grid_has_none() -> None:
             told += 1
             assert search(question).verdict is Verdict.NO_WAY, seed
     assert told >= 1
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", [0, 4, 27, 41, 118])
+def test_roomiest_ways_stand_up_to_the_sweep(seed: int) -> None:
+    # `answer` raises OurBug where search and sweep differ. Seeds 0, 27 and 118 once did: edges
+    # parallel but for rounding were counted twice.
+    found = answer(scene(seed))
+    assert found.found.verdict is Verdict.WAY
+    assert found.way is not None
+    assert found.way.under_way.least > -0.002
+    assert found.kept <= found.none_at

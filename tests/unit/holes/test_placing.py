@@ -105,8 +105,12 @@ def test_a_surer_measurement_gives_way_less():
 
 
 def test_with_two_rings_the_wrong_one_is_named():
-    measured = [*ring(), m("post", "left", "post", 60.0, 0.3), m("post to frame", "post", "frame", 60.2, 0.3),
-                m("post to right", "post", "right", 249.9, 0.3)]  # fmt: skip
+    measured = [
+        *ring(),
+        m("post", "left", "post", 60.0, 0.3),
+        m("post to frame", "post", "frame", 60.2, 0.3),
+        m("post to right", "post", "right", 249.9, 0.3),
+    ]
     # 307.4 - 60 = 247.4 and 60.2 + 187.2 = 247.4: the last was misread by 2.5.
     (found,) = adjust(["left", "post", "frame", "right"], measured).contradictions
     assert found.name == "post to right"

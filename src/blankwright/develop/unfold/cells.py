@@ -10,6 +10,7 @@ from blankwright.base.findings import Finding, Level
 from blankwright.develop.unfold.curve2d import chained, turned
 from blankwright.develop.unfold.flatten import Flatten, flattened
 from blankwright.develop.unfold.graph import Node
+from blankwright.develop.unfold.mates import oriented
 from blankwright.develop.unfold.model import (
     CurveKind,
     SolidEdge,
@@ -20,7 +21,7 @@ from blankwright.develop.unfold.model import (
 )
 from blankwright.develop.unfold.result import Countersink, Dimple, Mark
 from blankwright.develop.unfold.rims import Rim, RimKind, outer_edges
-from blankwright.develop.unfold.skins import Skins, oriented
+from blankwright.develop.unfold.skins import Skins
 from blankwright.geom import vec
 from blankwright.geom.boolean import difference, merged
 from blankwright.geom.edges import Arc, Edge

@@ -11,8 +11,9 @@ import numpy as np
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.develop.cells import Classes
+from blankwright.develop.unfold.mates import SAME, arc_span, in_plane
 from blankwright.develop.unfold.model import SolidEdge, SolidFace, SolidModel, SurfaceKind, place_of
-from blankwright.develop.unfold.skins import SAME, Skins, arc_span, in_plane, meet_smoothly
+from blankwright.develop.unfold.skins import Skins, meet_smoothly
 from blankwright.geom.pose import Array
 
 

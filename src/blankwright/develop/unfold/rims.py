@@ -8,6 +8,7 @@ from enum import Enum
 import numpy as np
 
 from blankwright.base.errors import NotPossible, Problem
+from blankwright.develop.unfold.mates import SAME, Mates
 from blankwright.develop.unfold.model import (
     CurveKind,
     SolidEdge,
@@ -16,14 +17,7 @@ from blankwright.develop.unfold.model import (
     SurfaceKind,
     place_of,
 )
-from blankwright.develop.unfold.skins import (
-    SAME,
-    Mates,
-    Skins,
-    curved_problem,
-    is_skin,
-    meet_smoothly,
-)
+from blankwright.develop.unfold.skins import Skins, curved_problem, is_skin, meet_smoothly
 from blankwright.geom.pose import Array
 
 _LEANS = 0.05

@@ -16,11 +16,13 @@ from blankwright.develop.setback import outside_setback
 from blankwright.develop.unfold.cells import CellOutlines
 from blankwright.develop.unfold.curve2d import FIT
 from blankwright.develop.unfold.graph import Node, graph_of, open_corners
-from blankwright.develop.unfold.lay import AllowanceRule, Laid, LaidBend, LaidFlat, lay_out
+from blankwright.develop.unfold.laid import AllowanceRule, Laid, LaidBend, LaidFlat
+from blankwright.develop.unfold.lay import lay_out
+from blankwright.develop.unfold.mates import Mates
 from blankwright.develop.unfold.model import SolidModel, place_of
 from blankwright.develop.unfold.result import Unfolded
 from blankwright.develop.unfold.rims import rims_of
-from blankwright.develop.unfold.skins import Mates, Skins, find_skins
+from blankwright.develop.unfold.skins import Skins, find_skins
 from blankwright.geom.boolean import merged, overlap
 from blankwright.geom.edges import Arc, Line
 from blankwright.geom.loop import Loop

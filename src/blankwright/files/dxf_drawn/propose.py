@@ -143,9 +143,7 @@ class _Proposal:
         openings = self._texts("openings", inner, loose, "loops inside the outline are drawn so")
         return outline, openings, loops
 
-    def _texts(
-        self, role: str, pens: set[Pen], loose: set[Pen], why: str
-    ) -> tuple[Choice, ...]:
+    def _texts(self, role: str, pens: set[Pen], loose: set[Pen], why: str) -> tuple[Choice, ...]:
         """Say which lines are meant by no more than is needed to tell them from others."""
         texts: dict[str, None] = {}
         for pen in sorted(pens, key=lambda pen: (pen.layer, pen.line_type, pen.colour)):
@@ -188,7 +186,7 @@ class _Proposal:
                 colour=any(p.line_type == pen.line_type for p in same),
                 closed=False if shared else None,
             )
-            why = "by its name" if _is_bend(pen) else "straight lines from edge to edge of the metal"
+            why = "by its name" if _is_bend(pen) else "straight lines from edge to edge"
             chosen.append(self._chosen("bend_lines", text, why))
             left_out.extend(bend.at for bend in bad)
             arcs = [t.edge.point(0.5) for t in rest[pen] if isinstance(t.edge, Arc)]
@@ -219,9 +217,7 @@ def _main(loops: Sequence[ClosedLoop], part_at: Point | None) -> ClosedLoop | No
     return max(around, key=lambda loop: loop.loop.area, default=None)
 
 
-def _with_children(
-    loops: Sequence[ClosedLoop], main: ClosedLoop | None
-) -> list[ClosedLoop]:
+def _with_children(loops: Sequence[ClosedLoop], main: ClosedLoop | None) -> list[ClosedLoop]:
     if main is None:
         return []
     inside = [

@@ -66,3 +66,14 @@ def blanks_of_step(path: Path, wishes: UnfoldWishes) -> tuple[Unfolded | NotShee
     from blankwright.files.kernel.step_read import read_blanks
 
     return read_blanks(path, wishes)
+
+
+def blanks_in_step(data: bytes, name: str, wishes: UnfoldWishes) -> tuple[Unfolded | NotSheet, ...]:
+    """Unfold every sheet part of a STEP file that is in memory. See `blanks_of_step`.
+
+    Raises:
+        BadInput: when it is no STEP file, or holds no solid
+    """
+    from blankwright.files.kernel.step_read import blanks_in
+
+    return blanks_in(data, name, wishes)

@@ -22,6 +22,7 @@ from blankwright.files.partfile.schema import (
     CornerTable,
     FlatTable,
     HoleTable,
+    ReliefTable,
     RivetTable,
 )
 from blankwright.files.partfile.sections import (
@@ -33,12 +34,15 @@ from blankwright.files.partfile.sections import (
     sheet_of,
 )
 from blankwright.files.partfile.size_tables import read_sizes
+from blankwright.files.partfile.source_place import Beside
 from blankwright.files.partfile.syntax import read_tables, read_text
 from blankwright.part.mirror import mirrored
-from blankwright.part.model import Corner, Part
+from blankwright.part.model import AllowanceRule, Corner, DrawnBend, DrawnHole, Part, Sheet
 from blankwright.part.rivets import HoleField
+from blankwright.part.source import Source
 
 if TYPE_CHECKING:
+    from blankwright.develop.coupons import Coupons
     from blankwright.holes.rivet_rows import AskedRow
 
 
@@ -63,6 +67,7 @@ def read_part(
     sizes: Mapping[str, str] | None = None,
     variant: str = "",
     hand: str | None = None,
+    coupons: Coupons | None = None,
 ) -> Part:
     """Read a part file.
 
@@ -71,13 +76,21 @@ def read_part(
         sizes: texts that stand in place of those in the file, by name of the size
         variant: name of a variant of the file
         hand: ``left`` or ``right``; nothing reads the hand that is drawn
+        coupons: the shop's test strips, for parts that are taken from a drawing by their k
 
     Raises:
         BadInput: with every problem of the file, each a `PartProblem`
         FileProblem: when there is no such file, or it is no text
     """
     return read_part_text(
-        read_text(path), path.stem, file=str(path), sizes=sizes, variant=variant, hand=hand
+        read_text(path),
+        path.stem,
+        file=str(path),
+        sizes=sizes,
+        variant=variant,
+        hand=hand,
+        folder=path.parent,
+        coupons=coupons,
     )
 
 
@@ -89,8 +102,12 @@ def read_part_text(
     sizes: Mapping[str, str] | None = None,
     variant: str = "",
     hand: str | None = None,
+    folder: Path | None = None,
+    coupons: Coupons | None = None,
 ) -> Part:
     """Read a part from the text of a part file; `file` is what messages call it.
+
+    A part that is taken from a drawing is read when `folder` says where the part file is.
 
     Raises:
         BadInput: with every problem of the text, each a `PartProblem`
@@ -101,7 +118,7 @@ def read_part_text(
         problems.raise_if_any()
     assert tables is not None
     problems.positions = positions(text)
-    reader = _Reader(tables, name, problems)
+    reader = _Reader(tables, name, problems, Beside(folder=folder, coupons=coupons))
     part = reader.part(dict(sizes or {}), variant)
     if part is not None:
         part = _in_hand(part, reader, hand)
@@ -156,13 +173,28 @@ def _in_hand(part: Part, reader: _Reader, hand: str | None) -> Part | None:
     return part
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Shape:
+    """What a part is beside its root flat and the holes of its file."""
+
+    bends: tuple[DrawnBend, ...] = ()
+    corners: tuple[Corner, ...] = ()
+    openings: tuple[DrawnHole, ...] = ()
+    allowance: AllowanceRule = AllowanceRule.EMPIRICAL
+    k: float | None = None
+    source: Source | None = None
+
+
 class _Reader:
     """Builds one part from the tables of its file."""
 
-    def __init__(self, tables: dict[str, Any], name: str, problems: Problems) -> None:
+    def __init__(
+        self, tables: dict[str, Any], name: str, problems: Problems, beside: Beside
+    ) -> None:
         self.tables = tables
         self.name = name
         self.problems = problems
+        self.beside = beside
         self.both_hands = tables.get("other_hand") is True
 
     def part(self, overrides: dict[str, str], variant: str) -> Part | None:
@@ -172,19 +204,12 @@ class _Reader:
         numbers = Numbers(self.problems, worked.sizes, worked.broken, find_drill)
         sheet = sheet_of(self.tables, numbers)
         defaults = self._one("bend_defaults", BendDefaults) or BendDefaults()
-        flats = self._root(numbers, defaults)
-        bend_tables, bad_bends = self._many("bends", BendTable)
-        builder = BendBuilder(numbers, flats, bend_tables, bad_bends, defaults)
-        bends = builder.build()
-        built = {bend.name for bend in bends}
-        corner_defaults = self._one("corner_defaults", CornerDefaults) or CornerDefaults()
-        corner_tables, _ = self._many("corners", CornerTable)
-        root = flats.drawn.get(flats.root)
-        corners: tuple[Corner, ...] = ()
-        if root is not None:
-            unbuilt = (set(bend_tables) | bad_bends) - built
-            corners = corners_of(numbers, bends, root, corner_defaults, corner_tables, unbuilt)
+        if "source" in self.tables:
+            flats, shape = self._from_source(numbers, sheet, defaults)
+        else:
+            flats, shape = self._stated(numbers, defaults)
         hole_tables, _ = self._many("holes", HoleTable)
+        root = flats.drawn.get(flats.root)
         broken = flats.broken | ({flats.root} if root is None else set())
         holes = holes_of(numbers, hole_tables, set(flats.drawn), broken)
         fields: tuple[HoleField, ...] = ()
@@ -200,7 +225,7 @@ class _Reader:
 
             rivet_tables, _ = self._many("rivets", RivetTable)
             rows = asked_rows(numbers, rivet_tables, flats.drawn, broken, set(hole_tables))
-        allowance, k = allowance_of(numbers, defaults, bends, bend_tables)
+        self._tell_openings(shape, hole_tables)
         reasons = overrides_of(self.tables, self.problems)
         if head is None or sheet is None or root is None or self.problems.found:
             return None
@@ -211,19 +236,81 @@ class _Reader:
             sheet=sheet,
             sizes=tuple(worked.sizes.values()),
             root=root,
-            bends=tuple(bends),
-            corners=corners,
-            holes=holes,
-            allowance=allowance,
-            k=k,
+            bends=shape.bends,
+            corners=shape.corners,
+            holes=(*shape.openings, *holes),
+            allowance=shape.allowance,
+            k=shape.k,
             overrides=MappingProxyType(reasons),
             stated=MappingProxyType(numbers.stated),
             hand=head.hand or "",
             place=head.place,
             notes=tuple(head.notes),
             fields=fields,
+            source=shape.source,
         )
         return with_rows(part, rows, self.problems) if rows else part
+
+    def _stated(self, numbers: Numbers, defaults: BendDefaults) -> tuple[Flats, _Shape]:
+        """Return the flats and bends that the file states."""
+        flats = self._root(numbers, defaults)
+        bend_tables, bad_bends = self._many("bends", BendTable)
+        builder = BendBuilder(numbers, flats, bend_tables, bad_bends, defaults)
+        bends = builder.build()
+        built = {bend.name for bend in bends}
+        root = flats.drawn.get(flats.root)
+        corners: tuple[Corner, ...] = ()
+        corner_defaults = self._one("corner_defaults", CornerDefaults) or CornerDefaults()
+        corner_tables, _ = self._many("corners", CornerTable)
+        if root is not None:
+            unbuilt = (set(bend_tables) | bad_bends) - built
+            corners = corners_of(numbers, bends, root, corner_defaults, corner_tables, unbuilt)
+        allowance, k = allowance_of(numbers, defaults, bends, bend_tables)
+        return flats, _Shape(bends=tuple(bends), corners=corners, allowance=allowance, k=k)
+
+    def _from_source(
+        self, numbers: Numbers, sheet: Sheet | None, defaults: BendDefaults
+    ) -> tuple[Flats, _Shape]:
+        """Return the flats and bends of the drawing that the file names."""
+        # Readers of drawings load here, for parts that are taken from one.
+        from blankwright.files.partfile.source import source_part
+
+        flats = Flats(root="root")
+        part = source_part(self.tables, numbers, sheet, defaults, self.beside, flats)
+        corner_defaults = self._one("corner_defaults", CornerDefaults) or CornerDefaults()
+        corner_tables, _ = self._many("corners", CornerTable)
+        if part is None:
+            return flats, _Shape()
+        corners = part.corners
+        if corner_tables or "corner_defaults" in self.tables:
+            drawn = CornerDefaults(
+                rule=corner_defaults.rule or "as drawn",
+                gap=corner_defaults.gap,
+                relief=corner_defaults.relief or ReliefTable(rule="none"),
+            )
+            stated = corners_of(numbers, list(part.bends), part.root, drawn, corner_tables, set())
+            pairs = {frozenset((corner.first, corner.second)) for corner in stated}
+            as_drawn = (c for c in corners if frozenset((c.first, c.second)) not in pairs)
+            corners = (*stated, *as_drawn)
+        return flats, _Shape(
+            bends=part.bends,
+            corners=corners,
+            openings=part.holes,
+            allowance=part.allowance,
+            k=part.k,
+            source=part.source,
+        )
+
+    def _tell_openings(self, shape: _Shape, tables: Mapping[str, HoleTable]) -> None:
+        taken = {hole.name.split("[")[0] for hole in shape.openings}
+        for name in tables:
+            if name in taken:
+                self.problems.add(
+                    "PART-008",
+                    f"holes.{name}",
+                    f"openings of the drawing are called `{name}` too",
+                    "a name of its own",
+                )
 
     def _one(self, key: str, model: type[Model]) -> Model | None:
         return one_table(self.tables, key, model, self.problems)

@@ -52,6 +52,10 @@ def _vertex(value: Any) -> Any:
     return {"at": value} if isinstance(value, list) else value
 
 
+def _one_or_more(value: Any) -> Any:
+    return [value] if isinstance(value, str) else value
+
+
 def _relief(value: Any) -> Any:
     if isinstance(value, str):
         if value == "handbook":
@@ -247,6 +251,42 @@ class BendTable(Table):
     note: Words = ""
 
 
+class SourceTable(Table):
+    """The drawing that a part is taken from."""
+
+    file: Words
+    sha256: Words = ""
+    units: Literal["mm", "cm", "m", "in", "ft", "thou"] | None = None
+    outline: Annotated[list[Words], BeforeValidator(_one_or_more)] = []
+    openings: Annotated[list[Words], BeforeValidator(_one_or_more)] = []
+    bend_lines: Annotated[list[Words], BeforeValidator(_one_or_more)] = []
+    tangent_lines: Annotated[list[Words], BeforeValidator(_one_or_more)] = []
+    leave_out: list[Point] = []
+    layout: Words = ""
+    closes: Quantity = None
+    fit: Quantity = None
+    reach: Quantity = None
+    part_at: Point = None
+    root_at: list[Quantity] = []
+    seen_from: Literal["+x", "-x", "+y", "-y", "+z", "-z"] | None = None
+    solid: Words = ""
+
+
+class SourceBendTable(Table):
+    """A bend of a part that is taken from a drawing."""
+
+    line: Point = None
+    drawn_as: Literal["centre line", "bend tangent line", "sight line"] = "centre line"
+    angle: Quantity = None
+    inside_radius: Quantity = None
+    up: bool | None = None
+    down: bool | None = None
+    allowance: AllowanceWord | None = None
+    k: Quantity = None
+    last: Reason = ""
+    note: Words = ""
+
+
 class CornerDefaults(Table):
     """What holds for every corner that does not say otherwise."""
 
@@ -328,10 +368,6 @@ class HoleTable(Table):
     note: Words = ""
 
 
-def _one_or_more(value: Any) -> Any:
-    return [value] if isinstance(value, str) else value
-
-
 class StackTable(Table):
     """Another sheet that rivets go through."""
 
@@ -381,6 +417,7 @@ class RivetTable(Table):
 TABLES = {
     "sizes",
     "variants",
+    "source",
     "sheet",
     "flats",
     "bend_defaults",

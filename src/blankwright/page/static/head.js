@@ -6,17 +6,16 @@ import { wire } from "blankwright-page/wire.js";
 const LIGHTS = { auto: "dark", dark: "light", light: "auto" };
 
 export default {
-  props: { home: Boolean },
+  props: { home: Boolean, ways: Array },
   template: `
 <header class="bw-head">
+  <nav class="bw-ways" aria-label="Views"><a v-for="way in ways" :key="way.title" :href="way.address" :aria-current="way.here ? 'page' : null">{{ way.title }}</a></nav>
   <template v-if="home">
     <div class="bw-box wide"><span class="bw-box-name">Project</span><h1 class="bw-box-text">{{ project.title }}</h1></div>
     <div class="bw-box"><span class="bw-box-name">Parts</span><span class="bw-box-text">{{ project.parts.length }}</span></div>
-    <div class="bw-box"><span class="bw-box-name">Job book</span><a class="bw-box-text" href="/book">Open</a></div>
     <div class="bw-box"><span class="bw-box-name">Stopped</span><span class="bw-box-text">{{ project.parts.filter(p => p.stops).length }}</span></div>
   </template>
   <template v-else>
-    <div class="bw-box"><span class="bw-box-name">Project</span><a class="bw-box-text" href="/">All parts</a></div>
     <div class="bw-box wide"><span class="bw-box-name">Part</span><h1 class="bw-box-text" :title="part.title">{{ part.title || part.name }}</h1></div>
     <div class="bw-box" v-if="part.drawing"><span class="bw-box-name">Drawing</span><span class="bw-box-text">{{ part.drawing }}</span></div>
     <div class="bw-box" v-if="part.alloy"><span class="bw-box-name">Sheet</span><span class="bw-box-text">{{ part.alloy }} · {{ thick }}</span></div>

@@ -10,7 +10,8 @@ export default {
     {{ part.problems?.length ? "The part file can't be read." : stops.length + (stops.length === 1 ? " finding says stop." : " findings say stop.") }}
     No file is made until that is dealt with, or let pass with a written reason.
     <button type="button" @click="desk.leaf = 'findings'">Show findings</button></p>
-  <div v-if="made.busy" class="bw-work" role="status"><b>{{ made.busy }}</b><progress aria-label="Making the files"></progress>
+  <div v-if="made.busy" class="bw-work" role="status"><b>{{ made.busy }}</b><span v-if="made.of">{{ made.done }} of {{ made.of }} done</span>
+    <progress aria-label="Making the files" :value="made.of ? made.done : null" :max="made.of || null"></progress>
     <button type="button" @click="wire.say('cancel')">Cancel</button></div>
   <button v-else type="button" class="strong" :disabled="blocked" @click="wire.say('make')">Make the files: blank, prints, paper model, formed part, traveler</button>
   <p v-if="made.word">{{ made.word }}</p>

@@ -7,19 +7,9 @@ from functools import cache
 from nicegui import ui
 
 from blankwright.page.elements import STATIC
+from blankwright.page.plain import EARLY, head_html
 
-EARLY = """
-<script>
-(() => {
-  let light = "auto";
-  try { light = JSON.parse(localStorage.getItem("blankwright"))?.light || "auto"; } catch {}
-  const dark = matchMedia("(prefers-color-scheme: dark)").matches;
-  if (light === "auto") light = dark ? "dark" : "light";
-  document.documentElement.dataset.light = light;
-  document.documentElement.style.colorScheme = light;
-})();
-</script>
-"""
+__all__ = ["EARLY", "dress", "head"]
 
 
 @cache
@@ -30,3 +20,9 @@ def _style() -> str:
 def dress() -> None:
     """Put our look on the view that is being built."""
     ui.add_head_html(_style() + EARLY)
+
+
+def head(here: str, name: str, title: str) -> None:
+    """Put the head on the view that is being built; arguments as `plain.head_html`."""
+    with ui.element("header").classes("bw-head"):
+        ui.html(head_html(here, name, title), sanitize=False).style("display: contents")

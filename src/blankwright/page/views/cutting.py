@@ -11,12 +11,12 @@ from typing import Any
 from nicegui import background_tasks, ui
 
 from blankwright.base.errors import BlankwrightError
-from blankwright.base.findings import Finding
 from blankwright.jobs.cutting_machine import MachineFile, machine_files
 from blankwright.jobs.cutting_pack import PackAsk, PackResult, pack_project, sheets_folder
 from blankwright.jobs.cutting_rack import rack_rows
 from blankwright.page.desk import Desk
-from blankwright.page.views.common import dress
+from blankwright.page.plain import findings_html, problems_html
+from blankwright.page.views.common import dress, head
 
 _STYLE = """
 <style>
@@ -74,8 +74,7 @@ class CuttingWindow:
         self.busy = False
         self.told = ""
         with ui.element("main").classes("bw bw-cut"):
-            with ui.element("header").classes("bw-head"):
-                ui.html(self._head(), sanitize=False)
+            head("Sheets", "Sheets of", desk.project.title)
             with ui.element("section"):
                 with ui.element("div").classes("bw-row"):
                     self.pack_key = _key("Lay parts on sheets", self.pack, strong=True)
@@ -90,15 +89,6 @@ class CuttingWindow:
         self.show()
         ui.timer(0.3, self.tick)
 
-    def _head(self) -> str:
-        title = html.escape(self.desk.project.title)
-        return (
-            '<div class="bw-box"><span class="bw-box-name">Project</span>'
-            '<a class="bw-box-text" href="/">All parts</a></div>'
-            f'<div class="bw-box wide"><span class="bw-box-name">Sheets of</span>'
-            f'<h1 class="bw-box-text">{title}</h1></div>'
-        )
-
     # --- showing --------------------------------------------------------------------------------
 
     def show(self) -> None:
@@ -106,7 +96,7 @@ class CuttingWindow:
         try:
             rows = rack_rows(self.desk.project)
         except BlankwrightError as error:
-            self.rack.set_content(_problems(error))
+            self.rack.set_content(problems_html(error.problems))
             rows = ()
         else:
             self.rack.set_content(_rack_table(rows))
@@ -163,16 +153,16 @@ class CuttingWindow:
                 stopped=lambda: self.stopped,
             )
         except BlankwrightError as error:
-            self._end("Nothing was laid out", _problems(error))
+            self._end("Nothing was laid out", problems_html(error.problems))
             return
-        self._end(_pack_word(result), _findings(result.findings))
+        self._end(_pack_word(result), findings_html(result.findings))
 
     async def _machine(self) -> None:
         self._begin("Writing machine files and replaying them")
         try:
             made = await asyncio.to_thread(machine_files, self.desk.project)
         except BlankwrightError as error:
-            self._end("No machine file was made", _problems(error))
+            self._end("No machine file was made", problems_html(error.problems))
             return
         self._end(_machine_word(made), "".join(_machine_block(file, paths) for file, paths in made))
 
@@ -219,37 +209,6 @@ def _pictures(folder: Path) -> str:
     return "".join(pictures) or "<p>No parts have been laid on sheets yet.</p>"
 
 
-def _problems(error: BlankwrightError) -> str:
-    return "".join(
-        f'<div class="bw-wrong"><b>{html.escape(p.code)}</b> {html.escape(p.where)}: '
-        f"{html.escape(p.got)}. {html.escape(p.fix)}</div>"
-        for p in error.problems
-    )
-
-
-def _findings(findings: tuple[Finding, ...]) -> str:
-    blocks = []
-    for finding in findings:
-        rows = "".join(
-            f"<dt>{name}</dt><dd>{html.escape(value)}</dd>"
-            for name, value in (
-                ("Got", finding.got),
-                ("Limit", finding.limit),
-                ("Source", finding.source),
-                ("Do", finding.fix),
-            )
-            if value
-        )
-        blocks.append(
-            f'<div class="bw-finding {finding.level.value}"><header>'
-            f'<span class="bw-level">{finding.level.value.upper()}</span>'
-            f"<span>{html.escape(finding.place)}</span>"
-            f'<span class="bw-code">{html.escape(finding.code)}</span></header>'
-            f"<dl>{rows}</dl></div>"
-        )
-    return "".join(blocks)
-
-
 def _pack_word(result: PackResult) -> str:
     count = sum(len(packed.placements) for packed in result.sheets)
     left = f", {len(result.left)} without room" if result.left else ""
@@ -265,4 +224,4 @@ def _machine_block(file: MachineFile, paths: tuple[Path, ...]) -> str:
     word = "STOP, no file was made" if file.blocked else "proved by two readers"
     names = "".join(f"<li>{html.escape(path.name)}</li>" for path in paths)
     title = html.escape(file.title)
-    return f"<h3>{title}: {word}</h3><ul>{names}</ul>{_findings(file.findings)}"
+    return f"<h3>{title}: {word}</h3><ul>{names}</ul>{findings_html(file.findings)}"

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from nicegui import background_tasks, ui
 
 from blankwright.base.errors import BlankwrightError
-from blankwright.base.findings import Finding
 from blankwright.base.units import show_mm
 from blankwright.page.desk import Desk
-from blankwright.page.views.common import dress
+from blankwright.page.plain import findings_html, problems_html
+from blankwright.page.views.common import dress, head
 
 if TYPE_CHECKING:
     from blankwright.jobs.fit_open import Fit
@@ -25,7 +25,6 @@ _STYLE = """
   align-content: start;
 }
 .bw-fit > header { grid-column: 1 / -1; }
-.bw-fit > header > div { display: flex; flex: 1; }
 .bw-fit > section { padding: 14px 18px; min-width: 0; }
 .bw-fit > section + section { border-left: 3px solid var(--ink); background: var(--paper); }
 .bw-fit table { border-collapse: collapse; width: 100%; font-size: 18px; margin: 8px 0 18px; }
@@ -79,8 +78,7 @@ class FitWindow:
         self.places = places_of(desk.project)
         self.busy = False
         with ui.element("main").classes("bw bw-fit"):
-            with ui.element("header").classes("bw-head"):
-                ui.html(self._head(), sanitize=False)
+            head("Fit", "Places of", desk.project.title)
             with ui.element("section"):
                 with ui.element("div").classes("bw-row"):
                     self.keys = [self._key(name) for name in self.places]
@@ -89,15 +87,6 @@ class FitWindow:
                 self.left = ui.html(self._none(), sanitize=False)
             with ui.element("section"):
                 self.right = ui.html("", sanitize=False)
-
-    def _head(self) -> str:
-        title = html.escape(self.desk.project.title)
-        return (
-            '<div class="bw-box"><span class="bw-box-name">Project</span>'
-            '<a class="bw-box-text" href="/">All parts</a></div>'
-            f'<div class="bw-box wide"><span class="bw-box-name">Places of</span>'
-            f'<h1 class="bw-box-text">{title}</h1></div>'
-        )
 
     def _none(self) -> str:
         if self.places:
@@ -123,7 +112,7 @@ class FitWindow:
         try:
             word, left, right = await asyncio.to_thread(self._look, name)
         except BlankwrightError as error:
-            word, left, right = "The fit can't be worked out", _problems(error), ""
+            word, left, right = "The fit can't be worked out", problems_html(error.problems), ""
         finally:
             self.busy = False
             for key in self.keys:
@@ -143,7 +132,7 @@ class FitWindow:
 
 
 def _left(report: FitReport) -> str:
-    parts = [_findings(report.findings)]
+    parts = [findings_html(report.findings)]
     for way in report.ways:
         side = html.escape(way.section.way_in or "any side")
         parts.append(
@@ -185,34 +174,3 @@ def _figure(svg: bytes, label: str) -> str:
     # The page has colours of its own, for light and dark.
     begin, end = text.index("<style>"), text.index("</style>") + len("</style>")
     return f'<figure aria-label="{html.escape(label)}">{text[:begin]}{text[end:]}</figure>'
-
-
-def _problems(error: BlankwrightError) -> str:
-    return "".join(
-        f'<div class="bw-wrong"><b>{html.escape(p.code)}</b> {html.escape(p.where)}: '
-        f"{html.escape(p.got)}. {html.escape(p.fix)}</div>"
-        for p in error.problems
-    )
-
-
-def _findings(findings: tuple[Finding, ...]) -> str:
-    blocks = []
-    for finding in findings:
-        rows = "".join(
-            f"<dt>{name}</dt><dd>{html.escape(value)}</dd>"
-            for name, value in (
-                ("Got", finding.got),
-                ("Limit", finding.limit),
-                ("Source", finding.source),
-                ("Do", finding.fix),
-            )
-            if value
-        )
-        blocks.append(
-            f'<div class="bw-finding {finding.level.value}"><header>'
-            f'<span class="bw-level">{finding.level.value.upper()}</span>'
-            f"<span>{html.escape(finding.place)}</span>"
-            f'<span class="bw-code">{html.escape(finding.code)}</span></header>'
-            f"<dl>{rows}</dl></div>"
-        )
-    return "".join(blocks)

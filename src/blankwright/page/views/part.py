@@ -11,6 +11,7 @@ from blankwright.page import elements
 from blankwright.page.desk import Desk
 from blankwright.page.part_json import problem_json
 from blankwright.page.sheet import Clash, PartSheet
+from blankwright.page.views import ways
 from blankwright.page.views.common import dress
 
 Json = dict[str, Any]
@@ -50,7 +51,7 @@ class PartWindow:
         sheet.look()
         with ui.element("div").classes("bw bw-part"):
             self.link = elements.Link(sheet.json(), self.heard)
-            elements.Head()
+            elements.Head(ways("Part", sheet.name))
             elements.Notices().classes("bw-notices")
             elements.Card()
             with ui.element("main").classes("bw-bench"):

@@ -12,6 +12,7 @@ from blankwright.base.errors import BlankwrightError
 from blankwright.page import elements
 from blankwright.page.desk import Desk
 from blankwright.page.part_json import problem_json
+from blankwright.page.views import ways
 from blankwright.page.views.common import dress
 
 Json = dict[str, Any]
@@ -42,7 +43,7 @@ class ProjectWindow:
         self.filling = False
         with ui.element("div").classes("bw bw-project"):
             self.link = elements.Link({"project": desk.rack()}, self.heard)
-            elements.Head(home=True)
+            elements.Head(ways("Parts"), home=True)
             elements.Notices().classes("bw-notices")
             with ui.element("main"):
                 elements.Rack()

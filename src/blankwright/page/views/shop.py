@@ -1,0 +1,97 @@
+"""The shop tools view: what the shop file holds, and the file itself, with what is wrong in it."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+from blankwright.base.errors import BlankwrightError, Problem
+from blankwright.jobs.shop_tools import NAME, shop_groups, shop_problems
+from blankwright.page.desk import Desk
+from blankwright.page.plain import answer, problems_html, table, whole, words_of, wrong_of
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
+    from starlette.requests import Request
+    from starlette.responses import Response
+
+
+def routes(app: FastAPI, desk: Desk) -> None:
+    """Put the shop tools view on the page."""
+    from starlette.routing import Route
+
+    def show(request: Request) -> Response:
+        now = file_text(desk)
+        return answer(_page(desk, now, now, problems_html(shop_problems(desk.project, now))))
+
+    async def save(request: Request) -> Response:
+        words = await words_of(request)
+        typed, seen = words.get("text", ""), words.get("seen", "")
+        now = file_text(desk)
+        if seen not in (now, typed):
+            said = problems_html([_changed()]) + _theirs(now)
+            return answer(_page(desk, typed, now, said), wrong=True)
+        problems = shop_problems(desk.project, typed)
+        if problems and words.get("do") != "anyway":
+            said = "<p><b>Not in the file yet.</b></p>" + problems_html(problems)
+            return answer(_page(desk, typed, seen, said, anyway=_is_toml(typed)), wrong=True)
+        try:
+            desk.history.write(NAME, typed, "shop tools")
+        except BlankwrightError as error:
+            return answer(_page(desk, typed, seen, wrong_of(error)), wrong=True)
+        word = "Saved in shop.toml. Undo on the Parts view takes it back."
+        good = f'<p class="bw-good" role="status">{word}</p>{problems_html(problems)}'
+        return answer(_page(desk, typed, typed, good))
+
+    app.router.routes.extend(
+        [Route("/shop", show, methods=["GET"]), Route("/shop", save, methods=["POST"])]
+    )
+
+
+def file_text(desk: Desk) -> str:
+    """Return what the shop file holds; nothing when there is none."""
+    desk.history.look(NAME)
+    return desk.history.text(NAME) or ""
+
+
+def _is_toml(text: str) -> bool:
+    return bool(shop_groups(text)) or not text.strip()
+
+
+def _changed() -> Problem:
+    return Problem(
+        code="PAGE-013",
+        where=NAME,
+        got="the file was changed elsewhere since this window read it; yours is kept in this form",
+        fix="Compare the two, take over what you need, and save again",
+    )
+
+
+def _theirs(text: str) -> str:
+    return (
+        '<label class="grow">What the file holds now'
+        f'<textarea class="bw-text" readonly rows="12">\n{escape(text)}</textarea></label>'
+    )
+
+
+def _page(desk: Desk, text: str, seen: str, said: str, *, anyway: bool = False) -> str:
+    groups = "".join(
+        f"<h3>{escape(title[:1].upper() + title[1:])}</h3>"
+        + table(title, ["What", "As typed"], [(escape(k), escape(v)) for k, v in rows])
+        for title, rows in shop_groups(text)
+    )
+    none = f"<p>There is no {NAME} yet. Describe the shop's tools once; every plan uses them.</p>"
+    more = '<button name="do" value="anyway">Save it all the same</button>' if anyway else ""
+    body = f"""<div class="bw-two"><section><h2>{NAME}</h2>{said}
+<form method="post" action="/shop">
+<input type="hidden" name="seen" value="{escape(seen, quote=True)}">
+<label class="grow" style="flex-basis: 100%">The file as text, comments and all
+<textarea class="bw-text" name="text" spellcheck="false">\n{escape(text)}</textarea></label>
+<button class="strong" name="do" value="save">Save</button>{more}</form></section>
+<section><h2>What is in it</h2>{_drawing()}{groups or none}</section></div>"""
+    return whole("Shop tools", "Shop tools of", desk.project.title, body)
+
+
+def _drawing() -> str:
+    """Return the drawing of what to measure on a brake, once there is one."""
+    return ""
