@@ -17,6 +17,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("check", "Check parts and say what is wrong."),
     "sizes": ("sizes", "Show a part's sizes, as typed and worked out."),
     "trail": ("trail", "Show where a part's numbers come from."),
+    "template": ("template", "Place drill templates and openings; print, DXF and card of each."),
     "coupon": ("coupon", "Learn the neutral-axis factor from bent test strips."),
     "tables": ("tables", "List the handbook tables, or print one."),
     "pack": ("pack", "Lay blanks on the sheets of the rack."),

@@ -225,7 +225,7 @@ def _picture(placed: PlacedTemplate) -> Drawing:
     items += [Ring(layer=HOLES, loop=loop(hole.loop)) for hole in template.plate.holes]
     if template.opening is not None and not template.paper:
         items.append(Ring(layer=OPENING_EDGE, loop=loop(template.opening.loop)))
-    counts = {side: 0 for side in ("front", "right", "back", "left")}
+    counts = dict.fromkeys(("front", "right", "back", "left"), 0)
     told: set[str] = set()
     for size in sizes_from(placed):
         reference = template.references[size.reference]

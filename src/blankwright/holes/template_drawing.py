@@ -64,7 +64,7 @@ def _lines(placed: PlacedTemplate) -> Iterator[Item]:
 
 
 def _words(placed: PlacedTemplate, blank: Blank, lines: tuple[Item, ...]) -> Iterator[Text]:
-    """Yield what each side is called and how far it stays off its references, where there is room."""
+    """Yield what each side is called and how far off its references it stays, where it fits."""
     template = placed.template
     x0, y0, x1, y1 = template.box
     room = Room(blank.outline.edges)
