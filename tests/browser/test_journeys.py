@@ -65,7 +65,7 @@ def test_pointing_lights_up_everywhere(open_page):
     page.get_by_role("button", name="Bend left").hover()
     assert page.locator('path.bw-bend.lit[data-thing="bend left"]').count() == 1
     waits(page, "() => document.querySelector('.bw-tag').textContent === 'bend left'")
-    assert "3.17 mm" in page.locator(".bw-foot").inner_text()
+    assert "3.18 mm" in page.locator(".bw-foot").inner_text()
     page.mouse.move(700, 20)
     # The other way: from the blank to the card.
     strip = page.locator('.bw-strip[data-thing="bend right"]').bounding_box()

@@ -58,8 +58,12 @@ def pounds(mass: float) -> float:
 
 
 def fixed(value: float, digits: int) -> str:
-    """Return a number [-] with a fixed number of decimals, never as minus zero."""
-    text = f"{value:.{digits}f}"
+    """Return a number [-] with a fixed number of decimals, never as minus zero.
+
+    A half goes away from zero as on paper: 3.175 is 3.18, though the nearest double is under it.
+    """
+    nudge = math.copysign(1e-6 * 10.0**-digits, value)
+    text = f"{value + nudge:.{digits}f}"
     return text[1:] if text.startswith("-") and not text.strip("-0.") else text
 
 

@@ -15,6 +15,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "page": ("page", "Open the page in the browser (the same as no command)."),
     "develop": ("develop", "Make blank, paper model, formed part and traveler of parts."),
     "check": ("check", "Check parts and say what is wrong."),
+    "bring": ("bring", "Bring in a part drawn elsewhere: STEP or DXF."),
     "sizes": ("sizes", "Show a part's sizes, as typed and worked out."),
     "trail": ("trail", "Show where a part's numbers come from."),
     "template": ("template", "Place drill templates and openings; print, DXF and card of each."),

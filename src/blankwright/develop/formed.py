@@ -16,6 +16,8 @@ import numpy as np
 
 from blankwright.base.tolerance import CHORD, TOUCH
 from blankwright.develop.blank import BEND, Blank, BlankBend
+from blankwright.geom import vec
+from blankwright.geom.edges import Arc
 from blankwright.geom.move import Move
 from blankwright.geom.pose import Array, Point3, Pose
 from blankwright.geom.region import Region
@@ -92,6 +94,16 @@ class BendShape:
             phi += math.tau
         r = math.hypot(p[1], axis - p[2])
         return (p[0], phi * self.bend.allowance / self.angle, axis - sign * r)
+
+    def peaks(self) -> list[float]:
+        """Return where across the strip the bend turns back along x, y or z of space [mm]."""
+        sign = 1.0 if self.bend.up else -1.0
+        found = []
+        for y, z in zip(self.place.y, self.place.z, strict=True):
+            phi = math.atan2(-y, sign * z) % math.pi
+            if 0.0 < phi < self.angle:
+                found.append(phi * self.bend.allowance / self.angle)
+        return found
 
     def leg_turn(self, thickness: float) -> Pose:
         """Return how bending carries the leg, in the unbent strip's frame; `thickness` [mm]."""
@@ -194,15 +206,15 @@ class Formed:
 
     @cached_property
     def box(self) -> tuple[Point3, Point3]:
-        """Least and greatest corner of the box around the part [mm], within `CHORD`."""
+        """Least and greatest corner of the box around the part [mm].
+
+        Exact, but where an arc of the blank's edge runs over a bend: there within `CHORD`.
+        """
         least = np.full(3, np.inf)
         most = np.full(3, -np.inf)
         for name in places(self.blank):
-            step = math.inf
-            if name not in self.flats:
-                step = self._shape(name).chord_step(self.blank.thickness)
             for region in regions_on(self.blank, name):
-                outer = _dense(region.outer.points(), step)
+                outer = self._rim(name, region)
                 for z in (0.0, self.blank.thickness):
                     array = np.column_stack((outer, np.full(len(outer), z)))
                     placed = self.points(array, name)
@@ -212,6 +224,26 @@ class Formed:
             (float(least[0]), float(least[1]), float(least[2])),
             (float(most[0]), float(most[1]), float(most[2])),
         )
+
+
+    def _rim(self, name: str, region: Region) -> Array:
+        """Return points of a region's edge, the farthest in space along x, y and z among them."""
+        if name in self.flats:
+            return _arc_peaks(region, self.flats[name])
+        shape = self._shape(name)
+        if shape.is_flat:
+            return _arc_peaks(region, as_pose(shape.bend.place.inverse()).then(shape.place))
+        dense = _dense(region.outer.points(), shape.chord_step(self.blank.thickness))
+        after = np.roll(dense, -1, axis=0)
+        strip = shape.bend.place.inverse()
+        across = np.array([strip((float(x), float(y)))[1] for x, y in dense])
+        across_after = np.roll(across, -1)
+        rows = [dense]
+        for peak in shape.peaks():
+            over = (across - peak) * (across_after - peak) < 0.0
+            share = (peak - across[over]) / (across_after[over] - across[over])
+            rows.append(dense[over] + (after[over] - dense[over]) * share[:, None])
+        return np.concatenate(rows)
 
 
 def form(blank: Blank, state: float | Mapping[str, float] = 1.0) -> Formed:
@@ -278,6 +310,22 @@ def locate(blank: Blank, p: Point) -> str | None:
 
 def _is_on(blank: Blank, place: str, p: Point) -> bool:
     return any(r.contains(p) or r.distance_to_edge(p) <= TOUCH for r in regions_on(blank, place))
+
+
+def _arc_peaks(region: Region, pose: Pose) -> Array:
+    """Return the corners of a flat region and where its arcs turn back along x, y or z of space.
+
+    Shape (n, 2) [mm], in the region's frame.
+    """
+    points = [edge.start for edge in region.outer.edges]
+    for edge in region.outer.edges:
+        if not isinstance(edge, Arc):
+            continue
+        for x, y in zip(pose.x, pose.y, strict=True):
+            turn = math.atan2(y, x)
+            ends = [vec.polar(edge.center, edge.radius, turn + half) for half in (0.0, math.pi)]
+            points.extend(p for p in ends if edge.distance(p) <= TOUCH)
+    return np.array(points)
 
 
 def _dense(points: list[Point], step: float) -> Array:

@@ -257,7 +257,10 @@ def corner_cut(
     inside = thickness if other.drawn.up else 0.0
     outside = thickness - inside
     if rule is CornerRule.CLOSED:
-        least = side * inside + gap / 2
+        # The inside edges are parallel, each as far off the other's inside plane; between planes
+        # that open by θ they then stand 1/cos(θ/2) times that apart.
+        cosine = -into_other.vector((0.0, 0.0, 1.0))[2]
+        least = side * inside + gap * math.sqrt(max(0.0, (1.0 + cosine) / 2))
     elif leg_is_first:
         least = side * outside
     else:

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from blankwright.base.errors import OurBug
 from blankwright.base.findings import Finding
+from blankwright.base.units import System
 from blankwright.develop.blank import Blank
+from blankwright.drawing.hole_table import hole_groups
 from blankwright.drawing.layers import BLANK_EDGE, HOLES, LINE_UP, OPENING_EDGE
+from blankwright.drawing.notes import SheetNotes
 from blankwright.drawing.paper import PrintSetup
 from blankwright.drawing.tiling import tile
+from blankwright.drawing.words import length_words
 from blankwright.files.dxf_out import drawing_dxf
 from blankwright.files.dxf_proof import prove_dxf
 from blankwright.files.dxf_read import read_dxf
 from blankwright.files.edge_proof import edge_problems
-from blankwright.files.outputs import blank_notes
 from blankwright.files.pdf_out import pages_pdf
 from blankwright.files.pdf_proof import prove_pages
 from blankwright.files.traveler import prove_card
@@ -32,13 +36,34 @@ def template_pdf(placed: PlacedTemplate, blank: Blank, title: str, setup: PrintS
         OurBug: when the print fails its proof
     """
     drawing = template_drawing(placed, blank, title)
-    plate = placed.template.plate
-    lines = (plate.drawing,) if plate.drawing else ()
-    notes = blank_notes(blank, title, TEMPLATE_LOOK, lines)
-    pages = tile(drawing, setup, notes)
+    pages = tile(drawing, setup, _notes(placed, blank, title))
     data = pages_pdf(pages, title)
     prove_pages(data, pages, _LINES)
     return data
+
+
+def _notes(placed: PlacedTemplate, blank: Blank, title: str) -> SheetNotes:
+    """Return what the print of a template says beside it."""
+    template = placed.template
+    plate = template.plate
+    width, height = blank.size
+    size = f"{length_words(width, System.BOTH, 2)} × {length_words(height, System.BOTH, 2)}"
+    made = (
+        "on paper: this print is the template"
+        if template.paper
+        else (f"{plate.sheet.alloy}, {length_words(plate.sheet.thickness, System.BOTH)} thick")
+    )
+    lines = (*((plate.drawing,) if plate.drawing else ()), made, f"{size}; this side lies up")
+    holes = tuple(
+        f"{group.letter}: {len(group.holes)} × {group.words}"
+        for group in hole_groups(blank, System.BOTH)
+    )
+    return SheetNotes(
+        title=title,
+        lines=lines,
+        tables=(("Holes", holes),) if holes else (),
+        notes=("Place it by its placing card.",),
+    )
 
 
 def template_dxf(placed: PlacedTemplate, blank: Blank, title: str) -> bytes:
@@ -47,8 +72,6 @@ def template_dxf(placed: PlacedTemplate, blank: Blank, title: str) -> bytes:
     Raises:
         OurBug: when the file fails its proof
     """
-    from blankwright.base.errors import OurBug
-
     drawing = template_drawing(placed, blank, title)
     data = drawing_dxf(drawing)
     prove_dxf(data, blank, TEMPLATE_LOOK)

@@ -91,10 +91,8 @@ def _wishes(
             raise Missing
         x, y = (_side(numbers, place, side, way, outline) for side in (low, high))
         return [
-            Wish(reference=first.name, edge=x, distance=0.0, label=f"{low} side to {first.name}"),
-            Wish(
-                reference=second.name, edge=y, distance=0.0, label=f"{high} side to {second.name}"
-            ),
+            Wish(reference=first.name, edge=x, distance=0.0, label=first.name, centered=True),
+            Wish(reference=second.name, edge=y, distance=0.0, label=second.name, centered=True),
         ]
     reference = _reference(numbers, place, table.from_, way, references)
     if table.side is None or table.distance is None:

@@ -282,12 +282,14 @@ class Wish:
         edge: place of the template's edge in the template's own frame [mm]
         distance: from the line to the edge, along the way [mm]
         label: what it is, for messages
+        centered: whether only the middle between two lines is asked for, not this very distance
     """
 
     reference: str
     edge: float
     distance: float
     label: str = ""
+    centered: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

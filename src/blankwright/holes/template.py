@@ -270,7 +270,7 @@ def _measuring(placed: PlacedTemplate, way: Way) -> Iterator[Finding]:
             fix=f"{suspects}. Until then every size on the card carries this error",
         )
     for split in placed.lines[way].splits:
-        if split.off > _SPLIT:
+        if split.off > _SPLIT and not split.wish.centered:
             low, high = split.comes_to
             worse = max((low, high), key=lambda d: abs(d - split.wish.distance))
             yield Finding(

@@ -87,6 +87,7 @@ def placing_card(
     sheet.heading("Cautions")
     for caution in CAUTIONS:
         sheet.text(f"– {caution}")
+    sheet.gap(4.0)
     sheet.boxes(("placed", "checked", "drilled", "parted, deburred"))
     return sheet.pages()
 
@@ -115,7 +116,7 @@ def _problems(sheet: CardSheet, findings: Sequence[Finding]) -> None:
         )
         for f in findings
     ]
-    sheet.table(("level, code", "place", "found", "what to do"), rows, (1.4, 1.8, 4.4, 3.4), 2.0)
+    sheet.table(("level, code", "place", "found", "what to do"), rows, (1.9, 1.8, 4.1, 3.3), 2.0)
 
 
 def _sizes(sheet: CardSheet, placed: PlacedTemplate) -> None:
@@ -131,7 +132,7 @@ def _sizes(sheet: CardSheet, placed: PlacedTemplate) -> None:
         at = (
             both(abs(size.low))
             if size.same
-            else f"{both(abs(size.low))} at the {low}, {both(abs(size.high))} at the {high}"
+            else f"{both(abs(size.low))} at the {low} end, {both(abs(size.high))} at the {high} end"
         )
         where = (
             f"{size.reference} ({reference.kind}{', ' + reference.note if reference.note else ''})"
@@ -193,7 +194,7 @@ def _measured(sheet: CardSheet, placed: PlacedTemplate) -> None:
             off = max(abs(placed.adjusted[way].residuals.get((one.name, e), 0.0)) for e in one.ends)
             rows.append(
                 (
-                    one.name + (f", at the {where}" if where else ""),
+                    one.name + (f", at the {where} end" if where else ""),
                     f"{one.first} to {one.second}",
                     f"{both(one.distance)} ± {fixed(one.plus_minus, 2)} mm",
                     f"{fixed(off, 2)} mm",

@@ -11,8 +11,10 @@ from blankwright.drawing.blank_drawing import BlankLook, Marking, blank_drawing
 from blankwright.drawing.layers import LINE_UP, NAMES, OPENING_EDGE, TAPE_AREA
 from blankwright.drawing.model import Anchor, Drawing, Item, Ring, Stroke, Text
 from blankwright.drawing.room import Room
+from blankwright.drawing.within import stretches
 from blankwright.geom import vec
-from blankwright.geom.loop import Loop
+from blankwright.geom.edges import Line
+from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
 from blankwright.holes.template import PlacedTemplate
 from blankwright.holes.template_sizes import lines_over, sizes_from
@@ -51,13 +53,15 @@ def _lines(placed: PlacedTemplate) -> Iterator[Item]:
     x0, y0, x1, y1 = template.box
     width = template.tape.width
     strips = {
-        "left": (x0, y0, x0 + width, y1),
-        "right": (x1 - width, y0, x1, y1),
-        "front": (x0, y0, x1, y0 + width),
-        "back": (x0, y1 - width, x1, y1),
+        "left": Line((x0 + width, y0), (x0 + width, y1)),
+        "right": Line((x1 - width, y0), (x1 - width, y1)),
+        "front": Line((x0, y0 + width), (x1, y0 + width)),
+        "back": Line((x0, y1 - width), (x1, y1 - width)),
     }
+    plate = Region(template.plate.root.outline.ccw())
     for side in template.tape.edges:
-        yield Ring(layer=TAPE_AREA, loop=Loop.rectangle(*strips[side]))
+        for piece in stretches(strips[side], (plate,)):
+            yield Stroke(layer=TAPE_AREA, edge=piece)
     opening = template.opening
     if opening is not None and not opening.in_plate and not template.paper:
         yield Ring(layer=OPENING_EDGE, loop=opening.loop)

@@ -36,6 +36,39 @@ def add_size(text: str, name: str, typed: str) -> str:
     return editing.add_value(text, f"sizes.{name}", typed)
 
 
+def add_value(text: str, place: str, typed: str) -> str:
+    """Return a part file's text with one more line in a table that is there.
+
+    Raises:
+        BadInput: when it is there already, or with the problems that the part would have
+    """
+    from blankwright.files.partfile import editing
+
+    return editing.add_value(text, place, typed)
+
+
+def remove(text: str, place: str) -> str:
+    """Return a part file's text without a line or a table.
+
+    Raises:
+        BadInput: when there is no such place, or with the problems that the part would have
+    """
+    from blankwright.files.partfile import editing
+
+    return editing.remove_value(text, place)
+
+
+def rename(text: str, place: str, name: str) -> str:
+    """Return a part file's text with a size or feature renamed, everywhere.
+
+    Raises:
+        BadInput: when the name is taken or will not do
+    """
+    from blankwright.files.partfile import editing
+
+    return editing.rename(text, place, name)
+
+
 def let_pass(text: str, key: str, reason: str) -> str:
     """Return a part file's text with a finding overridden.
 

@@ -122,7 +122,8 @@ def dimensions_of(blank: Blank) -> list[Json]:
     """Return the dimensions of a blank drawing.
 
     The overall length and width, and the distance of every bend's centre line from the edge of
-    the blank that it faces, where the bend runs along x or y. Each has two points to measure
+    the blank that it faces, where the bend runs along x or y; then the centre of every opening from
+    the left and the front edge. Each has two points to measure
     between [mm], the axis along which it is measured, the row it stands in (1 nearest the blank)
     and the name of what it locates.
     """
@@ -146,6 +147,9 @@ def dimensions_of(blank: Blank) -> list[Json]:
             found.append(_dim(axis, low, station, rows[axis], f"bend {name}", blank))
             rows[axis] += 1
         found.append(_dim(axis, low, high, rows[axis], "blank", blank))
+    for hole in blank.holes:
+        for axis, low, at in (("x", x0, hole.center[0]), ("y", y0, hole.center[1])):
+            found.append(_dim(axis, low, at, 1, f"hole {hole.name}", blank))
     return found
 
 
@@ -163,13 +167,14 @@ def dimension_steps(blank: Blank) -> tuple[TrailStep, ...]:
         axis = dim["axis"]
         far = dim["to"][0 if axis == "x" else 1]
         whole = dim["name"] == "blank"
+        line = "centre of the opening" if dim["name"][:5] == "hole " else "bend centre line"
         steps.append(
             TrailStep(
                 name=dim["trail"],
                 value=dim["value"],
-                formula="farthest edge − nearest edge" if whole else "bend centre line − edge",
+                formula="farthest edge − nearest edge" if whole else f"{line} − edge",
                 inputs=(
-                    ("farthest edge" if whole else "bend centre line", far, "length"),
+                    ("farthest edge" if whole else line, far, "length"),
                     ("nearest edge" if whole else "edge", edge[axis], "length"),
                 ),
                 source=f"the developed blank, {axis} of the root flat's frame",

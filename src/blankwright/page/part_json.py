@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import contextlib
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from blankwright.base.errors import Problem
 from blankwright.base.findings import Finding, Level
+from blankwright.base.quantities import BadText, read_quantity
 from blankwright.base.trail import TrailStep
+from blankwright.jobs.features import features_of
 from blankwright.jobs.part_state import PartState
 from blankwright.jobs.scene import dimension_steps
 from blankwright.page.rows import groups_of
@@ -15,7 +19,7 @@ from blankwright.part.model import Part, Stated
 
 Json = dict[str, Any]
 
-_WORDS = {"bends": "bend", "flats": "flat", "holes": "hole"}
+_WORDS = {"bends": "bend", "flats": "flat", "holes": "hole", "rivets": "hole"}
 
 CAUTIONS = (
     "Sheet edges and burrs cut: gloves for handling, eye protection, and break every edge.",
@@ -56,7 +60,8 @@ def part_json(text: str, state: PartState | None, problems: Sequence[Problem], n
         "problems": [problem_json(problem) for problem in problems],
         "files": _files(state, problems),
         "trail": _trail(state) if state else [],
-        "lights": _lights(part) if part else {},
+        "lights": _lights(part, state.findings) if part and state else {},
+        "features": _features(part) if part else [],
         "cautions": list(CAUTIONS),
     }
 
@@ -120,6 +125,11 @@ def _fill(row: Json, part: Part | None, wrong: Mapping[str, Problem]) -> None:
                 origin=size.origin.value,
                 trail=f"size {size.name}",
             )
+        elif f"size {size.name}" == row["thing"] and stands and row["value"] is None:
+            # Drawn as well as measured: the one that does not count is worked out all the same.
+            with contextlib.suppress(BadText):
+                quantity = read_quantity(row["typed"])
+                row.update(value=quantity.value, kind=quantity.kind, trail=f"size {size.name}")
 
 
 def _findings(findings: Sequence[Finding]) -> list[Json]:
@@ -182,8 +192,31 @@ def _stated_step(place: str, stated: Stated, part: Part) -> Json:
     }
 
 
-def _lights(part: Part) -> dict[str, list[str]]:
-    """Return what lights up with each thing: with a size, all that is built from it."""
+def _features(part: Part) -> list[Json]:
+    return [
+        {
+            "key": feature.key,
+            "title": feature.title,
+            "lines": [
+                {
+                    "key": line.key,
+                    "label": line.label,
+                    "typed": line.typed or next(iter(line.choices), ""),
+                    "choices": list(line.choices),
+                    "may_miss": line.may_miss,
+                }
+                for line in feature.lines
+            ],
+        }
+        for feature in features_of(part)
+    ]
+
+
+def _lights(part: Part, findings: Sequence[Finding]) -> dict[str, list[str]]:
+    """Return what lights up with each thing.
+
+    With a size, all that is built from it; with the place of a finding, all that it names.
+    """
     users: dict[str, set[str]] = {}
     for place, stated in part.stated.items():
         thing = _thing(place)
@@ -211,7 +244,26 @@ def _lights(part: Part) -> dict[str, list[str]]:
     for key, things in lights.items():
         members = [m for thing in things if thing in lights for m in lights[thing]]
         lights[key] = list(dict.fromkeys([*things, *members]))
+    for place in {finding.place for finding in findings}:
+        if place not in lights and (named := _named(place, part)):
+            lights[place] = named
     return lights
+
+
+def _named(place: str, part: Part) -> list[str]:
+    """Return the things on the blank that the place of a finding names, such as both of
+    ``corner left, front``."""
+    words = set(re.findall(r"[\w\[\]-]+", place))
+    rows = {row.name for row in part.rivets}
+    things = [f"bend {bend.name}" for bend in part.bends if bend.name in words]
+    if not place.startswith(("corner", "bend")):
+        flats = (part.root.name, *(bend.leg.name for bend in part.bends))
+        things += [f"flat {name}" for name in flats if f"flat {name}" in place]
+    for hole in part.holes:
+        stem = hole.name.split("[")[0]
+        if hole.name in words or (stem in words and (stem in rows or f"hole {stem}" in place)):
+            things.append(f"hole {hole.name}")
+    return [thing for thing in things if thing != place]
 
 
 def _thing(place: str) -> str:

@@ -182,6 +182,7 @@ def serve_phone(folder: Path, address: str, *, port: int = PORT, listen: str = "
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((listen, port))
+        listener.listen(32)  # a phone that is quicker than our own start waits, and is not refused
     except OSError as error:
         listener.close()
         raise FileProblem(

@@ -22,6 +22,8 @@ _CHOICES: dict[str, tuple[str, ...]] = {
     "hand": ("left", "right"),
     "turn": ("left", "right"),
     "shape": ("square", "round", "vee"),
+    "head": ("protruding", "countersunk", "dimpled"),
+    "kind": ("solid", "blind"),
 }
 _CORNER_RULES = ("open", "closed", "lapped", "as drawn")
 _TITLES = {
@@ -33,7 +35,38 @@ _TITLES = {
     "overrides": "Findings let pass",
     "variants": "Variants",
 }
-_SINGLES = {"flats": "flat", "bends": "bend", "holes": "hole", "corners": "corner"}
+_SINGLES = {
+    "flats": "flat",
+    "bends": "bend",
+    "holes": "hole",
+    "rivets": "rivet row",
+    "corners": "corner",
+}
+_BEND_LINES = ("angle", "inside_radius", "drawn_to", "allowance", "k", "end_relief")
+_MORE: dict[str, tuple[str, ...]] = {
+    "": ("drawing", "place", "hand", "other_hand"),
+    "sheet": ("grain",),
+    "bend_defaults": (*_BEND_LINES, "up", "down"),
+    "corner_defaults": ("rule", "gap", "relief"),
+    "flats": ("outline.radius", "outline.chamfer", "drawn_to"),
+    "bends": (
+        *("angle", "inside_radius", "up", "down", "leg.height", "leg.left_height"),
+        *("leg.right_height", "leg.taper", "leg.left_taper", "leg.right_taper", "leg.radius"),
+        *("leg.chamfer", "leg.drawn_to", "inset", "left_inset", "right_inset", "width"),
+        *("centered", "edge_drawn_to", "allowance", "k", "end_relief", "last", "note"),
+    ),
+    "holes": ("drill", "diameter", "lightening", "turn", "note"),
+    "rivets": (
+        *("rivet", "screw", "kind", "head", "edge_distance", "ends", "left_end", "right_end"),
+        *("count", "pitch", "pitch_at_most", "corner_holes", "lines", "line_distance"),
+        *("drill", "pilot", "dodge", "splice", "note"),
+    ),
+    "corners": ("rule", "gap", "relief"),
+}
+"""Lines that a table may have besides those it must: offered where they are not there yet."""
+_THINGS = {"flats": "flat", "bends": "bend", "holes": "hole", "rivets": "hole"}
+"""What a table's entries are on the blank; a rivet row's holes are named after it."""
+_FLAGS = ("other_hand", "up", "down", "centered", "corner_holes", "dodge", "splice")
 
 
 def groups_of(text: str) -> list[Json] | None:
@@ -41,7 +74,9 @@ def groups_of(text: str) -> list[Json] | None:
 
     Each group has `name`, `title`, `thing` (what it is on the blank, such as ``bend left``) and
     `rows`; each row has its `place` in the file, `label`, what is `typed`, `type` (``text``,
-    ``number`` or ``yes or no``) and, where only some words will do, `choices`.
+    ``number`` or ``yes or no``), whether it is `loose` (may be taken out) and, where only some words
+    will do, `choices`. What can be done with a group: `named`, `gone` (it can be removed), `more`
+    (lines that may be added).
     """
     try:
         data = tomllib.loads(text)
@@ -56,7 +91,7 @@ def groups_of(text: str) -> list[Json] | None:
             for name, table in value.items():
                 word = _SINGLES[key]
                 place = f"{key}.{_quoted(name)}"
-                thing = f"{word} {name}" if word != "corner" else ""
+                thing = f"{_THINGS[key]} {name}" if key in _THINGS else ""
                 groups.append(
                     _group(
                         f"{key}.{name}",
@@ -90,7 +125,37 @@ def _group(name: str, title: str, thing: str, rows: list[Json], place: str) -> J
         row["label"] = _label(inner or row["place"], is_size=name == "sizes")
         if name == "sizes":
             row["thing"] = f"size {_first_step(inner)}"
-    return {"name": name, "title": title, "thing": thing, "rows": rows}
+    table = place.split(".")[0]
+    named = table in _SINGLES
+    for row in rows:
+        # What is one of a list can't be taken out alone: the others would change their meaning.
+        row["loose"] = row["place"] != "title" and not row["place"].endswith("]")
+    return {
+        "name": name,
+        "title": title,
+        "thing": thing,
+        "rows": rows,
+        "place": place,
+        "named": named,
+        "gone": named and table != "flats" or table == "variants",
+        "more": _more(table, place, [row["place"] for row in rows]),
+    }
+
+
+def _more(table: str, place: str, there: list[str]) -> list[Json]:
+    """Return the lines that may be added to a table, each with its place."""
+    found = []
+    for key in _MORE.get(table, ()):
+        at = f"{place}.{key}" if place else key
+        if any(old == at or old.startswith((f"{at}.", f"{at}[")) for old in there):
+            continue
+        last = key.rsplit(".", 1)[-1]
+        choices = ("true", "false") if last in _FLAGS else _CHOICES.get(last, ())
+        if last == "rule":
+            choices = _CORNER_RULES
+        label = _label(key, is_size=False)
+        found.append({"place": at, "label": label, "choices": list(choices)})
+    return found
 
 
 def _first_step(inner: str) -> str:

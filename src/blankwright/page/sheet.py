@@ -11,7 +11,16 @@ from typing import TYPE_CHECKING, Any
 from blankwright.base.errors import BlankwrightError, OurBug, Problem
 from blankwright.base.units import MM_PER_INCH
 from blankwright.files.whole import write_whole
-from blankwright.jobs.edit import add_size, hold_up, let_pass, set_value
+from blankwright.jobs.edit import (
+    add_size,
+    add_value,
+    hold_up,
+    let_pass,
+    remove,
+    rename,
+    set_value,
+)
+from blankwright.jobs.features import add_feature
 from blankwright.jobs.history import FOLDER
 from blankwright.jobs.part_state import PartState, state_of_text
 from blankwright.jobs.scene import scene_of
@@ -203,6 +212,44 @@ class PartSheet:
         """
         self.look()
         self.put(add_size(self.text, name, typed), f"new size {name}", group)
+
+    def change(self, what: str, said: Json, group: str) -> None:
+        """Add, rename or take out a line, a size or a feature.
+
+        Args:
+            what: ``add``, ``add_line``, ``take_out`` or ``rename``
+            said: what the window says about it
+
+        Raises:
+            BadInput: when it will not do; the file then stays as it is
+        """
+        self.look()
+        place = str(said.get("place", ""))
+        match what:
+            case "add" if self.state is not None:
+                key, name = str(said["key"]), str(said["name"]).strip()
+                fields = {str(k): str(v) for k, v in dict(said["fields"]).items()}
+                text = add_feature(self.text, self.state.part, key, name, fields)
+                label = f"new {key} {name}"
+            case "add_line":
+                text = add_value(self.text, place, str(said["typed"]))
+                label = f"{place}: {said['typed']}"
+            case "take_out":
+                text, label = remove(self.text, place), f"{place} taken out"
+            case "rename":
+                name = str(said["name"]).strip()
+                text, label = rename(self.text, place, name), f"{place} renamed {name}"
+            case _:
+                return
+        self._placed.clear()
+        self.put(text, label, group)
+
+    def remove(self) -> None:
+        """Take the part out of the project; undo in the project view brings it back."""
+        self.look()
+        self._drop_draft()
+        self.desk.history.write(self.file, None, "part removed")
+        self._after("This part was removed from the project")
 
     def let_pass(self, code: str, place: str, reason: str, group: str) -> None:
         """Override a finding with a written reason, in the part file."""

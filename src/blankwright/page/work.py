@@ -53,7 +53,8 @@ class Work:
             OurBug: when it ended without a word
         """
         try:
-            word, value = _TOLD, ()
+            word: str = _TOLD
+            value: Any = ()
             while word == _TOLD:
                 while not self._ear.poll():
                     if self._cancelled:
@@ -73,6 +74,9 @@ class Work:
         if word == _DONE:
             return value
         raise value
+
+    def _ended(self) -> BaseException:
+        return Cancelled() if self._cancelled else _silent()
 
     def cancel(self) -> None:
         """End the work now."""

@@ -52,7 +52,7 @@ class CornerRule(Enum):
     OPEN = "open"
     """Each leg ends at the neighbour's bend tangent line."""
     CLOSED = "closed"
-    """Both legs reach to the corner's inside edge, less half the gap each."""
+    """Both legs reach to the corner; formed, their inside edges stand the gap apart."""
     LAPPED = "lapped"
     """The first leg covers the end of the second, which stops short by the gap."""
     AS_DRAWN = "as drawn"

@@ -26,6 +26,7 @@ def side_by_side(what: Callable[..., None], many: list[tuple[object, ...]]) -> N
         one.start()
     for one in processes:
         one.join(240)
+        one.kill()
     assert [one.exitcode for one in processes] == [0] * len(processes)
 
 

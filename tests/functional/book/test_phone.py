@@ -219,3 +219,30 @@ def test_it_listens_only_when_asked_for(project: Path, address: str) -> None:
     source = Path(__file__).parents[3] / "src" / "blankwright"
     naming = [f.name for f in source.rglob("*.py") if "0.0.0.0" in f.read_text(encoding="utf-8")]
     assert sorted(naming) == ["book_phone.py", "phone.py"]
+
+
+@pytest.mark.slow
+def test_the_command_serves_shows_its_code_and_ends(project: Path, empty_sqlite: Path) -> None:
+    import shutil
+    import subprocess
+    import sys
+    import urllib.request
+
+    shutil.copy(empty_sqlite, project / "book.sqlite")
+    words = ["book", "phone", "--project", str(project), "--listen", "127.0.0.1", "--port", "0"]
+    running = subprocess.Popen(
+        [sys.executable, "-c", "from blankwright.cli.main import main; main()", *words],
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    assert running.stdout is not None
+    try:
+        said = [running.stdout.readline() for _ in range(3)]
+        (url,) = re.findall(r"http://127\.0\.0\.1:\d+/", said[0])
+        assert re.search(r"\d{3} \d{3}", said[1])
+        assert "use it at home" in said[2]
+        with urllib.request.urlopen(url, timeout=30) as answer:
+            assert 'name="code"' in answer.read().decode()
+    finally:
+        running.terminate()
+        running.wait(30)

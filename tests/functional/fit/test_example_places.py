@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
+from blankwright.base.errors import BlankwrightError
 from blankwright.cli.fit import command
 
 EXAMPLE = Path(__file__).parents[3] / "examples" / "tarn200"
@@ -139,3 +140,29 @@ def test_the_picture_is_whole_and_the_same_each_time(project: Path, tmp_path: Pa
     assert looks.count("fit-ghost") >= 2
     assert "fit-soft" in looks
     assert "fit-hard" in looks
+
+
+@pytest.mark.slow
+def test_a_way_through_space_is_found_too(project: Path) -> None:
+    _, result = run(project, "vent-opening", "--space", "60")
+    space = result["vent-opening"]["space"]
+    assert space["found"]
+    assert space["least"] >= 0
+
+
+def test_through_space_nothing_found_is_no_proof(project: Path) -> None:
+    done = CliRunner().invoke(
+        command,
+        ["vent-opening", "--variant", "long", "--project", str(project), "--space", "0.2"],
+    )
+    assert "not found in 0.2 s, which proves nothing" in done.output
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [(["no-such-place"], "PLACE-009"), (["vent-opening", "--from", "sideways"], "FIT-011")],
+)
+def test_what_is_not_there_is_told(project: Path, words: list[str], code: str) -> None:
+    with pytest.raises(BlankwrightError) as caught:
+        CliRunner().invoke(command, [*words, "--project", str(project)], catch_exceptions=False)
+    assert caught.value.problems[0].code == code

@@ -72,6 +72,15 @@ def test_show_knows_its_kinds() -> None:
         show(1.0, "speed")
 
 
+def test_a_half_is_rounded_as_on_paper() -> None:
+    """By hand: 1/8 in is 3.175 mm, 3/16 in is 4.7625 mm; neither is a double just so."""
+    assert units.fixed(units.from_inches(1 / 8), 2) == "3.18"
+    assert units.fixed(-units.from_inches(1 / 8), 2) == "-3.18"
+    assert units.fixed(units.from_inches(3 / 16), 3) == "4.763"
+    assert units.fixed(4.7625 - 1e-13, 3) == units.fixed(4.7625 + 1e-13, 3)
+    assert units.fixed(3.1749, 2) == "3.17"
+
+
 def test_fixed_has_no_minus_zero() -> None:
     assert units.fixed(-0.001, 2) == "0.00"
     assert units.fixed(-0.006, 2) == "-0.01"

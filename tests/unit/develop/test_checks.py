@@ -87,6 +87,13 @@ def test_open_corner_gapes_by_the_diagonal():
     assert findings(samples.tray(CornerRule.CLOSED, returns=False), "CORNER-001") == []
 
 
+def test_stated_gap_of_a_closed_corner_is_no_gape():
+    part = samples.tray(CornerRule.CLOSED, returns=False, gap=2.0)
+    assert findings(part, "CORNER-001") == []
+    opened = dataclasses.replace(part, corners=())
+    assert len(findings(opened, "CORNER-001")) == 4
+
+
 def test_flanges_turned_outward_say_what_to_do():
     part = samples.tray(CornerRule.OPEN)
     bends = tuple(

@@ -71,7 +71,7 @@ TRAPEZE = [(0, 0), (140, 0), (100, 80), (40, 80)]
 @pytest.mark.parametrize("up", [True, False])
 @pytest.mark.parametrize("degrees", [60.0, 90.0, 110.0, 135.0])
 @pytest.mark.parametrize("corners", [HEXAGON, TRAPEZE])
-def test_closed_corners_of_any_angle_are_near_and_free(corners, degrees, up):
+def test_closed_corners_of_any_angle_stand_the_gap_apart_and_are_free(corners, degrees, up):
     """Walls on every side of a floor that is no rectangle, bent to any angle, meet at the gap."""
     n = len(corners)
     root = dataclasses.replace(
@@ -93,4 +93,7 @@ def test_closed_corners_of_any_angle_are_near_and_free(corners, degrees, up):
     checked = Checked(part=part, blank=blank, formed=formed)
     for a, b in pairs:
         gap, _ = legs_apart(checked, a, b)
-        assert 0.1 < gap < 0.6, (a, b)
+        assert gap >= 0.3 - 1e-6, (a, b)
+        # Walls that flare out part more as they rise: their outlines would have to widen.
+        if degrees >= 90.0:
+            assert gap == pytest.approx(0.3, abs=1e-6), (a, b)

@@ -10,7 +10,7 @@ from blankwright.develop.checks.common import PRACTICE, Checked, mm
 from blankwright.develop.layout import Meeting, neighbours
 from blankwright.geom.pose import Point3
 from blankwright.geom.vec import Point
-from blankwright.part.model import DrawnBend
+from blankwright.part.model import Corner, CornerRule, DrawnBend
 
 _OPEN = 0.5
 """A corner that gapes less than this counts as closed [mm]; common practice."""
@@ -32,17 +32,28 @@ def _gape(checked: Checked, meeting: Meeting, a: DrawnBend, b: DrawnBend) -> Ite
     if a.up != b.up:
         return
     gap, at = legs_apart(checked, a.leg.name, b.leg.name)
-    if gap > _OPEN + 1e-3:
+    corner = _corner(checked, a, b)
+    closed = corner.rule in (CornerRule.CLOSED, CornerRule.LAPPED)
+    limit = max(_OPEN, corner.gap) if closed else _OPEN
+    if gap > limit + 1e-3:
         yield Finding(
             code="CORNER-001",
             level=Level.NOTE,
             place=f"corner {a.name}/{b.name}",
             got=f"the legs stand {mm(gap)} apart when formed",
-            limit=f"closed is under {mm(_OPEN)}",
+            limit=f"{mm(limit)} in a closed corner",
             source=PRACTICE,
-            fix="Leave it open if the drawing does; else state the corner as closed or lapped",
+            fix="Take the outlines, insets and tapers of the legs from the drawing again"
+            if closed
+            else "Leave it open if the drawing does; else state the corner as closed or lapped",
             at=at,
         )
+
+
+def _corner(checked: Checked, a: DrawnBend, b: DrawnBend) -> Corner:
+    names = {a.name, b.name}
+    stated = (c for c in checked.part.corners if {c.first, c.second} == names)
+    return next(stated, Corner(first=a.name, second=b.name))
 
 
 def _outward(checked: Checked, a: DrawnBend, b: DrawnBend) -> Iterator[Finding]:

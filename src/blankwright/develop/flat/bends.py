@@ -185,32 +185,60 @@ class _Outline:
         }[bend.kind]
         place = Move.onto(vec.along(bend.line.start, vec.left(direction), offset), direction)
         length = bend.line.length
-        band = Region(
-            Loop.rectangle(-self.reach, 0.0, length + self.reach, bend.allowance).moved(place)
-        )
-        pieces = [r for r in overlap((self.outline,), (band,)) if r.area > 1e-6]
-        # Metal beyond a slit at the line's end is another bend's, or none's.
-        pieces = [r for r in pieces if _along(r, place.inverse(), length)]
+        far = 2 * bend.allowance + self.reach
+        pieces = self._band(place, bend.allowance, -far, length + far, length)
         if not pieces:
             raise NotPossible(
                 _problem("FLAT-010", bend, "it lies off the metal", "Check which lines are bends")
             )
-        back = place.inverse()
-        boxes = [piece.moved(back).box for piece in pieces]
-        low, high = min(b[0] for b in boxes), max(b[2] for b in boxes)
-        if low < -self.reach + _NEAR or high > length + self.reach - _NEAR:
-            end = "start" if low < -self.reach + _NEAR else "end"
-            at = bend.line.start if end == "start" else bend.line.end
-            raise NotPossible(
-                _problem(
-                    "FLAT-012",
-                    bend,
-                    f"metal goes on past its {end} at ({at[0]:.3f}, {at[1]:.3f})",
-                    "Draw the bend line from edge to edge, or cut relief at its end",
+        low, high = _span(pieces, place)
+        for end, at, over in (
+            ("start", bend.line.start, low < _NEAR - far),
+            ("end", bend.line.end, high > length + far - _NEAR),
+        ):
+            beyond = self._beyond(bend.line if end == "end" else bend.line.reversed())
+            if beyond > self.reach:
+                raise NotPossible(
+                    _problem(
+                        "FLAT-012",
+                        bend,
+                        f"metal goes on past its {end} at ({at[0]:.3f}, {at[1]:.3f})",
+                        "Draw the bend line from edge to edge, or cut relief at its end",
+                    )
                 )
-            )
+            if over:
+                # Beside the bend's end the flat goes on, unrelieved: the strip ends at the line's.
+                first, last = (-far, length) if end == "end" else (0.0, length + far)
+                cut = self._band(place, bend.allowance, first, last, length)
+                pieces = [r for piece in pieces for r in overlap((piece,), cut) if r.area > 1e-6]
+                low, high = _span(pieces, place)
         shifted = Move.shift(low, 0.0).then(place)
         return _Strip(bend, shifted, high - low, tuple(pieces))
+
+    def _band(
+        self, place: Move, allowance: float, low: float, high: float, length: float
+    ) -> list[Region]:
+        """Return the metal of a band that lies beside its line itself: what lies beyond a slit at
+        the line's end is another bend's, or none's."""
+        band = Region(Loop.rectangle(low, 0.0, high, allowance).moved(place))
+        pieces = [r for r in overlap((self.outline,), (band,)) if r.area > 1e-6]
+        return [r for r in pieces if _along(r, place.inverse(), length)]
+
+    def _beyond(self, line: Line) -> float:
+        """Return how far metal goes on behind a line's end on the line itself [mm]."""
+        step = self.reach / 8
+        at = step / 2
+        while at < 2 * self.reach and self.outline.contains(
+            vec.along(line.end, line.direction(), at)
+        ):
+            at += step
+        return at - step / 2
+
+
+def _span(pieces: Sequence[Region], place: Move) -> tuple[float, float]:
+    back = place.inverse()
+    boxes = [piece.moved(back).box for piece in pieces]
+    return min(b[0] for b in boxes), max(b[2] for b in boxes)
 
 
 def _along(piece: Region, back: Move, length: float) -> bool:

@@ -104,10 +104,12 @@ def read_part_text(
     hand: str | None = None,
     folder: Path | None = None,
     coupons: Coupons | None = None,
+    drawings: Mapping[str, bytes] | None = None,
 ) -> Part:
     """Read a part from the text of a part file; `file` is what messages call it.
 
-    A part that is taken from a drawing is read when `folder` says where the part file is.
+    A part that is taken from a drawing is read when `folder` says where the part file is, or when
+    `drawings` has what the drawing holds.
 
     Raises:
         BadInput: with every problem of the text, each a `PartProblem`
@@ -118,7 +120,8 @@ def read_part_text(
         problems.raise_if_any()
     assert tables is not None
     problems.positions = positions(text)
-    reader = _Reader(tables, name, problems, Beside(folder=folder, coupons=coupons))
+    beside = Beside(folder=folder, coupons=coupons, drawings=drawings or {})
+    reader = _Reader(tables, name, problems, beside)
     part = reader.part(dict(sizes or {}), variant)
     if part is not None:
         part = _in_hand(part, reader, hand)

@@ -144,6 +144,8 @@ def _data(table: SourceTable, beside: Beside, problems: Problems) -> bytes | Non
     if not table.file:
         problems.add("PART-004", "source.file", "the file's name is empty", "such as part.dxf")
         return None
+    if table.file in beside.drawings:
+        return beside.drawings[table.file]
     path = Path(table.file)
     if not path.is_absolute():
         if beside.folder is None:

@@ -217,9 +217,7 @@ def _with_stated(part: Part, stated: Stated, numbers: Numbers) -> Part:
         own = stated.bends.get(bend.name)
         k = None if own is None else numbers.number(f"bends.{bend.name}.k", own.k, 0.0, 1.0)
         rule = AllowanceRule(own.allowance) if own is not None and own.allowance else None
-        cut = any(
-            hole.name.startswith(f"bend {_old(bend.name)} cut-out") for hole in part.holes
-        )
+        cut = any(hole.name.startswith(f"bend {_old(bend.name)} cut-out") for hole in part.holes)
         if (k is not None or rule is not None) and cut:
             problems.add(
                 "SOURCE-018",

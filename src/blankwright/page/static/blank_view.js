@@ -110,8 +110,19 @@ export default {
     // Running dimensions stand upright, so the longest figure sets the room they take [px].
     firstRow() {
       if (!this.all) return ROW;
-      const longest = Math.max(0, ...this.scene.dims.map((d) => dimension(d.value, this.desk.units).length));
+      const longest = Math.max(0, ...this.placed.map((d) => dimension(d.value, this.desk.units).length));
       return 44 + longest * FIGURE * 0.62;
+    },
+    // What all sizes show: the bends, and the openings where there are few enough to be read.
+    placed() {
+      const dims = this.scene.dims.filter((d) => d.name !== "blank");
+      const few = this.scene.holes.length <= 8;
+      const seen = new Set();
+      return dims.filter((d) => {
+        const key = `${d.axis} ${d.value.toFixed(3)}`;
+        if (seen.has(key) || (d.name.startsWith("hole ") && !few)) return false;
+        return seen.add(key);
+      });
     },
     // Row 1 takes the place of the bend pointed at, or all of them as running dimensions; the
     // overall sizes stand outside it.
@@ -120,8 +131,8 @@ export default {
       const first = this.firstRow;
       const outer = overall.map((d) => this.drawDim(d, CLEAR + first + ROW - 14));
       if (this.all) return [...outer, ...this.running("x"), ...this.running("y")];
-      const bends = this.scene.dims.filter((d) => d.name !== "blank" && lit(d.name));
-      const one = { x: bends.find((d) => d.axis === "x"), y: bends.find((d) => d.axis === "y") };
+      const now = this.scene.dims.filter((d) => d.name !== "blank" && lit(d.name));
+      const one = { x: now.find((d) => d.axis === "x"), y: now.find((d) => d.axis === "y") };
       return [...outer, ...[one.x, one.y].filter(Boolean).map((d) => this.drawDim(d, CLEAR + ROW - 14))];
     },
     grain() {
@@ -240,7 +251,7 @@ export default {
     // Running dimensions: all from one edge, on one line with its origin ringed, each figure at
     // its extension line. Figures that would touch are moved apart and led back by a jog.
     running(axis) {
-      const dims = this.scene.dims.filter((d) => d.axis === axis && d.name !== "blank");
+      const dims = this.placed.filter((d) => d.axis === axis);
       if (!dims.length) return [];
       const upright = axis === "y";
       const [o] = [this.screen(dims[0].from)];

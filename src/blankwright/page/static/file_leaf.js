@@ -13,8 +13,11 @@ export default {
             :aria-invalid="part.draft ? 'true' : null" :value="own === null ? part.text : own"
             @focus="enter" @input="type($event.target.value)" @blur="leave"></textarea>
   <div v-for="(p, i) in part.problems || []" :key="i" class="bw-wrong"><b>{{ p.code }}</b> {{ p.where }}: {{ p.got }}. {{ p.fix }}</div>
+  <div class="bw-kinds"><button v-if="!asking" type="button" :disabled="part.gone" @click="asking = true">Remove this part …</button>
+    <template v-else><button type="button" class="strong" @click="wire.say('remove')">Remove {{ part.name }} from the project</button>
+      <button type="button" @click="asking = false">Keep it</button></template></div>
 </div>`,
-  data: () => ({ desk, own: null, base: "", group: "" }),
+  data: () => ({ desk, wire, asking: false, own: null, base: "", group: "" }),
   computed: { part() { return this.desk.part || {}; } },
   unmounted() { this.flush(); },
   methods: {

@@ -37,7 +37,12 @@ export default {
   computed: { part() { return this.desk.part || {}; } },
   methods: {
     lit, pick,
-    known(place) { return things(this.desk.scene).includes(place) ? place : ""; },
+    // What can be lit: a thing, what the place names, or the point that the finding is about.
+    known(place) {
+      const part = this.part;
+      const at = (part.findings || []).some((f) => f.place === place && f.at);
+      return at || part.lights?.[place] || things(this.desk.scene).includes(place) ? place : "";
+    },
     pass(f) { wire.say("pass", { code: f.code, place: f.place, reason: this.reasons[f.key].trim(), group: newGroup() }); },
     hold(f) { wire.say("hold", { code: f.code, place: f.place, group: newGroup() }); },
   },

@@ -26,6 +26,19 @@ function outermost(pairs) {
   return [...found];
 }
 
+// Whether a point lies within an outer ring, rim and all.
+function within([ring], x, y) {
+  let inside = false;
+  for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
+    const [[ax, ay], [bx, by]] = [ring[i], ring[j]];
+    const [ux, uy] = [bx - ax, by - ay];
+    const t = Math.min(1, Math.max(0, ((x - ax) * ux + (y - ay) * uy) / (ux * ux + uy * uy || 1)));
+    if (Math.hypot(ax + ux * t - x, ay + uy * t - y) < 1e-3) return true;
+    if (ay > y !== by > y && x < ((bx - ax) * (y - ay)) / (by - ay) + ax) inside = !inside;
+  }
+  return inside;
+}
+
 export class Folded {
   constructor(scene, world) {
     this.scene = scene;
@@ -233,6 +246,16 @@ export class Folded {
     axes.forEach((axis, k) => center.addScaledVector(axis, (least[k] + most[k]) / 2));
     const half = axes.map((_, k) => Math.max(1, (most[k] - least[k]) / 2));
     return { center, radius: Math.hypot(...half), span: [half[0], half[1]] };
+  }
+
+  // Where a point of the blank is in space; it must lie on the metal.
+  at([x, y]) {
+    const on = [
+      ...this.scene.bends.map((bend) => [`bend ${bend.name}`, bend.rings]),
+      ...this.scene.flats.map((flat) => [`flat ${flat.name}`, flat.rings]),
+    ].find(([, pieces]) => pieces.some((rings) => within(rings, x, y)));
+    if (!on || !this.placed) return null;
+    return new THREE.Vector3(...onPart(this.scene, this.placed, on[0], x, y, this.scene.thickness));
   }
 
   middle(name) {

@@ -178,7 +178,9 @@ export default {
       this.place_tag();
     },
     place_tag() {
-      const at = this.plain.folded?.middle(shown());
+      const place = (this.desk.part?.findings || []).find((f) => f.at && f.place === shown())?.at;
+      const folded = this.plain.folded;
+      const at = folded?.middle(shown()) || (place && folded?.at(place));
       if (!at || this.measuring) {
         if (this.tag.text) this.tag = { text: "", x: 0, y: 0 };
         return;

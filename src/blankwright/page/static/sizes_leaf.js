@@ -1,18 +1,21 @@
 // Sizes and features as typed. Every line of the part file that holds a value is a line here.
-import { desk, lit, pick, shown } from "blankwright-page/desk.js";
+import { desk, lit, shown } from "blankwright-page/desk.js";
 import { figure } from "blankwright-page/figures.js";
 import { newGroup, wire } from "blankwright-page/wire.js";
+import AddFeature from "blankwright-page/add_feature.js";
+import TendGroup from "blankwright-page/tend_group.js";
 
 export default {
+  components: { AddFeature, TendGroup },
   template: `
 <div>
   <p v-if="!part.groups" class="bw-wrong"><b>The part file can't be taken apart.</b> Mend it on the leaf <em>Part file</em>; the lines come back as soon as it reads.</p>
   <section v-for="group in part.groups || []" :key="group.name" class="bw-group" :aria-label="group.title">
     <h3 :class="{lit: litGroup(group)}">
-      <button v-if="group.thing" type="button" :aria-pressed="desk.picked === group.thing" @click="pick(group.thing)"
+      <button type="button" :aria-pressed="group.thing ? desk.picked === group.thing : null" :aria-expanded="opened === group.name" @click="open(group)"
               @mouseenter="over(group.thing)" @mouseleave="over('')">{{ group.title }}</button>
-      <span v-else>{{ group.title }}</span>
     </h3>
+    <tend-group v-if="opened === group.name && tended(group)" :key="'tend ' + group.name" :group="group" />
     <div v-for="row in group.rows" :key="row.place" class="bw-line" :class="{lit: row.thing && lit(row.thing), plain: !row.kind && !row.choices}"
          @mouseenter="over(row.thing || group.thing)" @mouseleave="over('')">
       <label :for="'f-' + row.place">{{ row.label }}</label>
@@ -42,9 +45,10 @@ export default {
       <button type="submit" :disabled="!fresh.name || !fresh.typed">Add size</button>
     </form>
   </section>
+  <add-feature v-if="part.features?.length" />
   <aside class="bw-care" v-if="part.cautions?.length" aria-label="Cautions"><h3>Care</h3><ul><li v-for="c in part.cautions" :key="c">{{ c }}</li></ul></aside>
 </div>`,
-  data: () => ({ desk, own: null, fresh: { name: "", typed: "" } }),
+  data: () => ({ desk, own: null, opened: "", fresh: { name: "", typed: "" } }),
   computed: { part() { return this.desk.part || {}; } },
   watch: {
     // What another window wrote shows up in a field that is focused with nothing left to send.
@@ -56,9 +60,14 @@ export default {
   },
   unmounted() { this.flush(); },
   methods: {
-    lit, pick,
+    lit,
     litGroup(group) { return Boolean(group.thing) && (lit(group.thing) || group.also.includes(shown())); },
     find(place) { return (this.part.groups || []).flatMap((g) => g.rows).find((r) => r.place === place); },
+    tended(group) { return group.named || group.gone || group.more.length || group.rows.some((r) => r.loose); },
+    open(group) {
+      this.opened = this.opened === group.name ? "" : group.name;
+      if (group.thing) this.desk.picked = this.opened ? group.thing : "";
+    },
     over(name) { this.desk.over = name || ""; },
     show(row) { return figure(row.value, row.kind, this.desk.units); },
     enter(row) {

@@ -88,6 +88,11 @@ class PartWindow:
                 self._try(lambda: sheet.put_text(str(said["text"]), str(said["base"]), group))
             case "add_size":
                 self._try(lambda: sheet.add_size(str(said["name"]), str(said["typed"]), group))
+            case "add" | "add_line" | "take_out" | "rename" as what:
+                self._try(lambda: sheet.change(what, said, group))
+            case "remove":
+                self._try(sheet.remove)
+                ui.navigate.to("/")
             case "pass":
                 code, place, reason = (str(said[key]) for key in ("code", "place", "reason"))
                 self._try(lambda: sheet.let_pass(code, place, reason, group))

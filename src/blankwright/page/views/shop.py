@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from html import escape
 from typing import TYPE_CHECKING
 
@@ -22,15 +23,17 @@ def routes(app: FastAPI, desk: Desk) -> None:
 
     def show(request: Request) -> Response:
         now = file_text(desk)
-        return answer(_page(desk, now, now, problems_html(shop_problems(desk.project, now))))
+        return answer(_page(desk, now, mark(now), problems_html(shop_problems(desk.project, now))))
 
     async def save(request: Request) -> Response:
         words = await words_of(request)
-        typed, seen = words.get("text", ""), words.get("seen", "")
         now = file_text(desk)
-        if seen not in (now, typed):
+        # A browser sends its own line ends; the file keeps those it has.
+        line_end = "\r\n" if "\r\n" in now else "\n"
+        typed, seen = words.get("text", "").replace("\n", line_end), words.get("seen", "")
+        if seen != mark(now) and typed != now:
             said = problems_html([_changed()]) + _theirs(now)
-            return answer(_page(desk, typed, now, said), wrong=True)
+            return answer(_page(desk, typed, mark(now), said), wrong=True)
         problems = shop_problems(desk.project, typed)
         if problems and words.get("do") != "anyway":
             said = "<p><b>Not in the file yet.</b></p>" + problems_html(problems)
@@ -41,7 +44,7 @@ def routes(app: FastAPI, desk: Desk) -> None:
             return answer(_page(desk, typed, seen, wrong_of(error)), wrong=True)
         word = "Saved in shop.toml. Undo on the Parts view takes it back."
         good = f'<p class="bw-good" role="status">{word}</p>{problems_html(problems)}'
-        return answer(_page(desk, typed, typed, good))
+        return answer(_page(desk, typed, mark(typed), good))
 
     app.router.routes.extend(
         [Route("/shop", show, methods=["GET"]), Route("/shop", save, methods=["POST"])]
@@ -52,6 +55,11 @@ def file_text(desk: Desk) -> str:
     """Return what the shop file holds; nothing when there is none."""
     desk.history.look(NAME)
     return desk.history.text(NAME) or ""
+
+
+def mark(text: str) -> str:
+    """Return a mark of a text, by which a form knows what it was read from."""
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def _is_toml(text: str) -> bool:

@@ -1,0 +1,305 @@
+"""What to change when no order works; each change is tried by the same search."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from blankwright.base.errors import BlankwrightError
+from blankwright.base.units import fixed
+from blankwright.bending.part_edits import (
+    JOINT,
+    leg_height,
+    split_at,
+    with_leg_height,
+    with_longer_relief,
+)
+from blankwright.bending.plan import BendPlan, plan_bends
+from blankwright.bending.tools import (
+    SUPPOSED_BLOCK,
+    SUPPOSED_VISE,
+    HandBlock,
+    LeafBrake,
+    Shop,
+    Tool,
+    Vise,
+)
+from blankwright.develop.coupons import Coupons
+from blankwright.develop.develop import develop_blank
+from blankwright.part.model import Part
+
+_NEAR = 0.5
+"""A size is narrowed down to this [mm]."""
+
+_MOST_HIGHER = 2.5
+"""A flange is tried up to so many times as high [-]."""
+
+
+class Remedy(Enum):
+    """Kinds of change; the value is how the plan words it."""
+
+    FINGERS = "narrower fingers"
+    VISE = "radius bars in the vise"
+    BLOCK = "forming by hand over a block"
+    LEAF = "a shallower leaf"
+    RELIEF = "longer relief"
+    LOWER = "a lower flange"
+    HIGHER = "a higher flange"
+    SPLIT = "two parts riveted together"
+    MOULD = "moulding it instead"
+
+
+@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
+class Tried:
+    """A change that was tried.
+
+    Args:
+        remedy: what kind
+        text: what was changed, with its size
+        works: whether an order exists then
+        proved: whether that is proved
+        cost: of the best order then [s]; infinite when there is none
+        size: the size that was found [mm], where there is one
+        about: name of the bend it concerns, or empty
+    """
+
+    remedy: Remedy
+    text: str
+    works: bool
+    proved: bool
+    cost: float
+    size: float | None = None
+    about: str = ""
+
+
+Tell = Callable[[str], None]
+
+
+@dataclass(frozen=True, eq=False)
+class Remedies:
+    """Tries changes of a part that no order can make.
+
+    Args:
+        part: the part
+        plan: the plan that found no order
+        coupons: the shop's test strips
+        tell: told what is being tried
+    """
+
+    part: Part
+    plan: BendPlan
+    coupons: Coupons | None = None
+    tell: Tell = lambda _: None
+
+    def tried(self) -> tuple[Tried, ...]:
+        """Try all, the least change first."""
+        return tuple(self._all())
+
+    def _all(self) -> Iterator[Tried]:
+        yield from self._tools()
+        yield from self._relief()
+        names = self._bends()
+        for name in names:
+            yield from self._height(name, lower=True)
+        for name in names:
+            yield from self._height(name, lower=False)
+        for name in self._blocking():
+            yield from self._split(name)
+        yield Tried(
+            remedy=Remedy.MOULD,
+            text="a moulding has no bends; whether the place allows one is the designer's word",
+            works=True,
+            proved=True,
+            cost=math.nan,
+        )
+
+    def _blocking(self) -> tuple[str, ...]:
+        blocking = self.plan.blocking
+        if blocking is None:
+            return ()
+        return tuple(self.plan.blank.bends[j].name for j in blocking.bends)
+
+    def _bends(self) -> tuple[str, ...]:
+        """Bends that block one another, and those whose legs are in the way; outermost first."""
+        blocking = self.plan.blocking
+        found = list(self._blocking())
+        by_leg = {bend.leg: bend.name for bend in self.plan.blank.bends}
+        for refusal in blocking.refusals if blocking else ():
+            if refusal.clash is not None and refusal.clash.place in by_leg:
+                found.append(by_leg[refusal.clash.place])
+        return tuple(dict.fromkeys(found))
+
+    def _plan(self, part: Part | None, shop: Shop) -> BendPlan | None:
+        if part is None:
+            return None
+        try:
+            blank = develop_blank(part, self.coupons)
+        except BlankwrightError:
+            return None
+        if blank.overlaps or blank.loose:
+            return None
+        return plan_bends(blank, shop, explain=False)
+
+    def _shop_with(self, tools: tuple[Tool, ...]) -> Shop:
+        return replace(self.plan.shop, tools=tools)
+
+    def _tools(self) -> Iterator[Tried]:
+        tools = self.plan.shop.tools
+        brakes = [tool for tool in tools if isinstance(tool, LeafBrake)]
+        if any(not brake.cut_to_suit for brake in brakes):
+            self.tell("narrower fingers")
+            suited = tuple(
+                replace(t, cut_to_suit=True) if isinstance(t, LeafBrake) else t for t in tools
+            )
+            plan = self._plan(replace(self.part, holes=()), self._shop_with(suited))
+            yield self._of_fingers(plan)
+        self.tell("radius bars in the vise")
+        vises = tuple(replace(t, cut_to_suit=True) if isinstance(t, Vise) else t for t in tools)
+        if not any(isinstance(t, Vise) for t in tools):
+            vises = (*tools, replace(SUPPOSED_VISE, cut_to_suit=True))
+        yield self._of_tool(Remedy.VISE, vises, "radius bars cut to length, in the vise")
+        if not any(isinstance(t, HandBlock) for t in tools):
+            self.tell("a block by hand")
+            yield self._of_tool(
+                Remedy.BLOCK, (*tools, SUPPOSED_BLOCK), "a hardwood block and a mallet"
+            )
+        for brake in brakes:
+            yield from self._leaf(brake)
+
+    def _of_fingers(self, plan: BendPlan | None) -> Tried:
+        works = plan is not None and plan.found
+        text = "fingers of any width in the leaf brake"
+        if plan is not None and works:
+            runs = sorted(
+                {fixed(s.run, 0) for s in plan.steps if isinstance(s.tool, LeafBrake)}, key=float
+            )
+            text = f"fingers that make up {' and '.join(runs)} mm"
+        return self._result(Remedy.FINGERS, text, plan)
+
+    def _of_tool(self, remedy: Remedy, tools: tuple[Tool, ...], text: str) -> Tried:
+        plan = self._plan(replace(self.part, holes=()), self._shop_with(tools))
+        if plan is not None and plan.found:
+            used = [
+                name for s in plan.steps if isinstance(s.tool, Vise | HandBlock) for name in s.bends
+            ]
+            text += f", for {', '.join(used)}" if used else ""
+        return self._result(remedy, text, plan)
+
+    def _leaf(self, brake: LeafBrake) -> Iterator[Tried]:
+        self.tell("a shallower leaf")
+
+        def plan(depth: float) -> BendPlan | None:
+            tools = tuple(
+                replace(brake, leaf_depth=depth) if tool is brake else tool
+                for tool in self.plan.shop.tools
+            )
+            return self._plan(replace(self.part, holes=()), self._shop_with(tools))
+
+        least = 6.0
+        if brake.leaf_depth <= least:
+            return
+        size, best = _widest(plan, least, brake.leaf_depth)
+        if best is None or size is None:
+            text = f"a leaf as shallow as {least:.0f} mm on the {brake.name}"
+            yield self._result(Remedy.LEAF, text, None)
+            return
+        text = (
+            f"a leaf no deeper than {size:.1f} mm on the {brake.name}, instead of"
+            f" {brake.leaf_depth:.0f} mm"
+        )
+        yield replace(self._result(Remedy.LEAF, text, best), size=size)
+
+    def _relief(self) -> Iterator[Tried]:
+        self.tell("longer relief")
+        blank = self.plan.blank
+        now = max((spot.size for spot in blank.reliefs), default=0.0)
+        wide = max((bend.inside_radius for bend in blank.bends), default=0.0) + blank.thickness
+        size = max(2 * now, 4 * wide)
+        plan = self._plan(with_longer_relief(self.part, size), self.plan.shop)
+        yield self._result(Remedy.RELIEF, f"reliefs of {size:.1f} mm diameter", plan)
+
+    def _height(self, name: str, *, lower: bool) -> Iterator[Tried]:
+        tall = leg_height(self.part, name)
+        bend = self.plan.blank.bend_by_name[name]
+        remedy = Remedy.LOWER if lower else Remedy.HIGHER
+        self.tell(f"{remedy.value}: {bend.leg}")
+
+        def plan(height: float) -> BendPlan | None:
+            return self._plan(with_leg_height(self.part, name, height), self.plan.shop)
+
+        least = bend.inside_radius + blank_least(self.plan.blank.thickness)
+        if lower:
+            if least >= tall:
+                return
+            size, best = _widest(plan, least, tall)
+            end = least
+        else:
+            end = min(_MOST_HIGHER * tall, tall + 150.0)
+            size, best = _widest(plan, end, tall)
+        word = "no higher than" if lower else "at least"
+        if best is None or size is None:
+            text = f"{bend.leg} {'down' if lower else 'up'} to {end:.1f} mm"
+            yield replace(self._result(remedy, text, None), about=name)
+            return
+        text = f"{bend.leg} {word} {size:.1f} mm high, instead of {tall:.1f} mm"
+        yield replace(self._result(remedy, text, best), size=size, about=name)
+
+    def _split(self, name: str) -> Iterator[Tried]:
+        self.tell(f"two parts, split at {name}")
+        first, second = split_at(self.part, name)
+        a, b = self._plan(first, self.plan.shop), self._plan(second, self.plan.shop)
+        works = a is not None and b is not None and a.found and b.found
+        cost = a.cost + b.cost if a is not None and b is not None else math.inf
+        yield Tried(
+            remedy=Remedy.SPLIT,
+            text=f"split at {name}: {self.plan.blank.bend_by_name[name].leg} as a part of its own,"
+            f" on a flange of {JOINT:.0f} mm, one row of rivets",
+            works=works,
+            proved=a is not None and b is not None and a.proved and b.proved,
+            cost=cost,
+            about=name,
+        )
+
+    def _result(self, remedy: Remedy, text: str, plan: BendPlan | None) -> Tried:
+        found = plan is not None and plan.found
+        return Tried(
+            remedy=remedy,
+            text=text,
+            works=found,
+            proved=plan.proved if plan is not None else True,
+            cost=plan.cost if plan is not None and found else math.inf,
+        )
+
+
+def blank_least(thickness: float) -> float:
+    """Return how much of a leg must be left beyond the bend's radius [mm].
+
+    Args:
+        thickness: of the sheet [mm]
+    """
+    return 3 * thickness
+
+
+def _widest(
+    plan: Callable[[float], BendPlan | None], good: float, bad: float
+) -> tuple[float | None, BendPlan | None]:
+    """Return the size nearest to the bad end that works, by halving, and its plan.
+
+    Args:
+        plan: plans a size
+        good: the end that is most likely to work [mm]
+        bad: the size as it is, which doesn't [mm]
+    """
+    best = plan(good)
+    if best is None or not best.found:
+        return None, None
+    while abs(bad - good) > _NEAR:
+        middle = (good + bad) / 2
+        tried = plan(middle)
+        if tried is not None and tried.found:
+            good, best = middle, tried
+        else:
+            bad = middle
+    return good, best

@@ -1,0 +1,412 @@
+"""Holes of one part carried to another through their places on the airplane.
+
+The axis of each hole is taken through the other part as formed, on flats and round bends, and the
+point where it meets the face that lies against the first part goes back onto the other's blank by
+the map. Whether it is drilled there, on the flat, or on assembly hangs on the predicted error of
+position: what the bends between, the placing and the measuring let it be off.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import Final
+
+from blankwright.develop.formed import Formed, form
+from blankwright.geom import vec
+from blankwright.geom.pose import Point3, Pose, dot3
+from blankwright.geom.vec import Point
+from blankwright.holes.pierce import (
+    Pierce,
+    distance_off,
+    hole_axis,
+    pierces,
+    place_of,
+    sub3,
+    unit3,
+)
+
+USUAL_PLACE: Final = 0.5
+"""How far off a part is likely to be set in its place [mm]; common practice, no source."""
+
+USUAL_BEND: Final = 0.25
+"""How far off a bend line is likely to lie on the blank [mm]; common practice, no source."""
+
+USUAL_ANGLE: Final = math.radians(1.0)
+"""How far off a bend's angle is likely to be [rad]; common practice, no source."""
+
+EXACT: Final = 0.05
+"""Centres nearer than this are one [mm]; common practice, no source."""
+
+_STEP: Final = 1e-4
+"""Turn by which the effect of an angle is found [rad]."""
+
+
+class How(Enum):
+    """How the matched hole is made."""
+
+    ON_THE_FLAT = "drill on the flat"
+    ON_ASSEMBLY = "drill on assembly"
+    THERE_ALREADY = "there already"
+    NO_METAL = "meets no metal"
+
+
+class Meets(Enum):
+    """What a new hole finds in the other part."""
+
+    EXACT = "exact hit"
+    CLEANED_UP = "cleaned up by the final drill"
+    ELONGATED = "elongated"
+    SPOILED_PITCH = "too near a hole"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Placed:
+    """A part in its place.
+
+    Args:
+        name: what it is called
+        formed: finished
+        frame: where its own frame is [mm]
+    """
+
+    name: str
+    formed: Formed
+    frame: Pose
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tolerances:
+    """How sure places and bends are.
+
+    Args:
+        place: of one part against the other [mm]
+        bend: of each bend line on its blank [mm]
+        angle: of each bend [rad]
+    """
+
+    place: float = USUAL_PLACE
+    bend: float = USUAL_BEND
+    angle: float = USUAL_ANGLE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskedMatch:
+    """Holes to be matched.
+
+    Args:
+        holes: names of holes of the first part
+        final: diameter of the finished hole [mm]
+        pilot: diameter of the pilot in both parts [mm]; 0 when both are drilled to final size
+        fastener: nominal diameter [mm]
+        reach: how far the other part may be from the first along a hole's axis [mm]
+        edge_distance: least from a centre to the other part's edge [mm]
+        pitch: least from a centre to another hole's centre [mm]
+        tolerances: how sure places and bends are
+    """
+
+    holes: tuple[str, ...]
+    final: float
+    pilot: float
+    fastener: float
+    reach: float
+    edge_distance: float
+    pitch: float
+    tolerances: Tolerances = Tolerances()
+
+    @property
+    def clearance(self) -> float:
+        """How far a hole may be off and still come out round [mm].
+
+        With a pilot the final drill must take all of both pilots away: half the difference of
+        their diameters. Without, the fastener must still go through both: the difference of hole
+        and fastener.
+        """
+        return (self.final - self.pilot) / 2 if self.pilot else self.final - self.fastener
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MetHole:
+    """A hole that is in the other part already.
+
+    Args:
+        name: of it
+        off: centre to centre [mm]
+        what: what becomes of it
+        length: of the slot that the two make [mm]; 0 when they stay apart or round
+    """
+
+    name: str
+    off: float
+    what: Meets
+    length: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Match:
+    """One hole carried over.
+
+    Args:
+        hole: name of the hole of the first part
+        how: how it is made in the other
+        point: on the other's blank [mm]; (nan, nan) where it meets no metal
+        place: flat's name or bend's label there
+        at: on the first part's face that lies against the other, in space [mm]
+        met_at: on the other's face, in space [mm]
+        gap: between the two faces along the axis [mm]; negative where they run into one another
+        tilt: of the other's surface from square to the axis [rad]
+        error: predicted error of position [mm]
+        clearance: how far off it may be [mm]
+        edge: distance to the other's edge [mm]
+        spoiled_edge: whether that is under the least edge distance
+        meets: holes there already, nearest first
+    """
+
+    hole: str
+    how: How
+    point: Point
+    place: str
+    at: Point3
+    met_at: Point3
+    gap: float
+    tilt: float
+    error: float
+    clearance: float
+    edge: float
+    spoiled_edge: bool
+    meets: tuple[MetHole, ...] = ()
+
+
+def match_holes(first: Placed, other: Placed, asked: AskedMatch) -> tuple[Match, ...]:
+    """Carry holes of one part to another.
+
+    Args:
+        first: the part that has the holes
+        other: the part that gets them
+        asked: which, and how
+
+    Raises:
+        KeyError: when the first part has no hole of a name
+    """
+    holes = {hole.name: hole for hole in first.formed.blank.holes}
+    # Where a bend is off moves all its leg: worked out once a flat, not once a hole.
+    first_errors = _Errors(first, asked.tolerances)
+    other_errors = _Errors(other, asked.tolerances)
+    found: list[Match] = []
+    for name in asked.holes:
+        hole = holes[name]
+        place = place_of(first.formed.blank, hole.center, hole.flat)
+        low, high = hole_axis(first.formed, first.frame, hole.center, place)
+        direction = unit3(sub3(high, low))
+        hit = _nearest(first, other, (low, high), direction, asked.reach)
+        if hit is None:
+            found.append(_no_metal(name, low, asked))
+            continue
+        start, pierce = hit
+        error = math.hypot(
+            asked.tolerances.place,
+            first_errors.at(hole.center, place, direction),
+            other_errors.at(pierce.point, pierce.place, direction),
+        )
+        found.append(_match(name, other, asked, start, direction, pierce, error))
+    return tuple(found)
+
+
+def _nearest(
+    first: Placed, other: Placed, ends: tuple[Point3, Point3], d: Point3, reach: float
+) -> tuple[Point3, Pierce] | None:
+    """Return the face point of the first part and the pierced face of the other that are nearest."""
+    low, _ = ends
+    thickness = first.formed.blank.thickness
+    best: tuple[float, Point3, Pierce] | None = None
+    for pierce in pierces(other.formed, other.frame, low, d):
+        for along, start in ((0.0, ends[0]), (thickness, ends[1])):
+            gap = pierce.along - along
+            # Faces that look at one another: the first's outward way against the other's normal.
+            outward = -1.0 if along == 0.0 else 1.0
+            if dot3(pierce.normal, d) * outward >= 0:
+                continue
+            if abs(gap) <= reach + 1e-9 and (best is None or abs(gap) < best[0] - 1e-12):
+                best = (abs(gap), start, pierce)
+    return None if best is None else (best[1], best[2])
+
+
+def _match(
+    name: str,
+    other: Placed,
+    asked: AskedMatch,
+    start: Point3,
+    d: Point3,
+    pierce: Pierce,
+    error: float,
+) -> Match:
+    blank = other.formed.blank
+    to_other = sub3(pierce.at, start)
+    facing = -1.0 if dot3(pierce.normal, d) > 0 else 1.0
+    gap = dot3(to_other, d) * facing
+    meets = _meets(other, asked, pierce.point)
+    edge = min(e.distance(pierce.point) for e in blank.outline.outer.edges)
+    there = any(m.what is Meets.EXACT for m in meets)
+    flat = error <= asked.clearance + 1e-9
+    how = How.THERE_ALREADY if there else How.ON_THE_FLAT if flat else How.ON_ASSEMBLY
+    return Match(
+        hole=name,
+        how=how,
+        point=pierce.point,
+        place=pierce.place,
+        at=start,
+        met_at=pierce.at,
+        gap=gap,
+        tilt=math.acos(min(1.0, abs(dot3(pierce.normal, d)))),
+        error=error,
+        clearance=asked.clearance,
+        edge=edge,
+        spoiled_edge=edge < asked.edge_distance - 1e-3,
+        meets=meets,
+    )
+
+
+def _meets(other: Placed, asked: AskedMatch, p: Point) -> tuple[MetHole, ...]:
+    found: list[MetHole] = []
+    for hole in other.formed.blank.holes:
+        diameter = hole.diameter
+        if diameter is None:
+            continue
+        off = vec.distance(hole.center, p)
+        if off <= EXACT:
+            found.append(MetHole(name=hole.name, off=off, what=Meets.EXACT))
+        elif off + diameter / 2 <= asked.final / 2 + 1e-9:
+            found.append(MetHole(name=hole.name, off=off, what=Meets.CLEANED_UP))
+        elif off < (asked.final + diameter) / 2:
+            length = off + (asked.final + diameter) / 2
+            found.append(
+                MetHole(
+                    name=hole.name,
+                    off=off,
+                    what=Meets.ELONGATED,
+                    length=max(length, asked.final, diameter),
+                )
+            )
+        elif off < asked.pitch - 1e-3:
+            found.append(MetHole(name=hole.name, off=off, what=Meets.SPOILED_PITCH))
+    return tuple(sorted(found, key=lambda m: m.off))
+
+
+def _no_metal(name: str, at: Point3, asked: AskedMatch) -> Match:
+    return Match(
+        hole=name,
+        how=How.NO_METAL,
+        point=(math.nan, math.nan),
+        place="",
+        at=at,
+        met_at=(math.nan, math.nan, math.nan),
+        gap=math.nan,
+        tilt=math.nan,
+        error=math.nan,
+        clearance=asked.clearance,
+        edge=math.nan,
+        spoiled_edge=False,
+    )
+
+
+class _Errors:
+    """How far a hole may be off square to its axis, by the bends between it and the root.
+
+    Each bend's line may be off across the bend, and its angle may be off; both carry all that
+    hangs on the bend with them. Found by turning each bend a little; taken together as a root of
+    squares.
+    """
+
+    def __init__(self, placed: Placed, tolerances: Tolerances) -> None:
+        self.placed = placed
+        self.tolerances = tolerances
+        blank = placed.formed.blank
+        self.turned: Mapping[str, Formed] = {
+            bend.name: form(blank, {bend.name: 1.0 + _STEP / bend.angle}) for bend in blank.bends
+        }
+
+    def at(self, p: Point, place: str, direction: Point3) -> float:
+        """Return the error [mm] at a point of the blank on a place, square to a direction."""
+        blank = self.placed.formed.blank
+        total = 0.0
+        here = self.placed.frame(self.placed.formed.point(p, 0.0, place))
+        for name in self._chain(place):
+            bend = blank.bend_by_name[name]
+            moved = self.placed.frame(self.turned[name].point(p, 0.0, place))
+            by_angle = distance_off(here, direction, moved) / _STEP * self.tolerances.angle
+            # Off across the bend on the blank: everything beyond it shifts along the leg.
+            x, y = bend.place.vector((0.0, 1.0))
+            way = self.placed.frame.vector(self.placed.formed.flats[bend.leg].vector((x, y, 0.0)))
+            by_line = distance_off((0.0, 0.0, 0.0), direction, way) * self.tolerances.bend
+            total += by_angle**2 + by_line**2
+        return math.sqrt(total)
+
+    def _chain(self, place: str) -> Sequence[str]:
+        """Return the bends from the root to a place."""
+        blank = self.placed.formed.blank
+        by_leg = {bend.leg: bend for bend in blank.bends}
+        chain: list[str] = []
+        flat = place
+        if place not in blank.flat_by_name:
+            bend = next(b for b in blank.bends if b.label == place)
+            chain.append(bend.name)
+            flat = bend.parent
+        while flat in by_leg:
+            bend = by_leg[flat]
+            chain.append(bend.name)
+            flat = bend.parent
+        return chain
+
+
+def drilling_order(points: Sequence[Point3]) -> tuple[int, ...]:
+    """Return in which order holes are piloted: the two farthest apart first, then always the one
+    farthest from all that are drilled, so that the part is held where it matters soonest.
+
+    Args:
+        points: of the holes in space [mm]
+    """
+    n = len(points)
+    if n < 2:
+        return tuple(range(n))
+    first = max(
+        ((i, j) for i in range(n) for j in range(i + 1, n)),
+        key=lambda pair: (round(math.dist(points[pair[0]], points[pair[1]]), 9), -pair[0]),
+    )
+    order = list(first)
+    left = [i for i in range(n) if i not in first]
+    while left:
+        best = max(
+            left,
+            key=lambda i: (round(min(math.dist(points[i], points[j]) for j in order), 9), -i),
+        )
+        order.append(best)
+        left.remove(best)
+    return tuple(order)
+
+
+def temporary_fasteners(points: Sequence[Point3], every: int = 3) -> tuple[int, ...]:
+    """Return which holes get a temporary fastener: both ends, and about every third hole.
+
+    Common practice, no source: sheets that are held at every third hole do not creep.
+
+    Args:
+        points: of the holes in space [mm]
+        every: how many pitches may lie between two fasteners, and a half
+    """
+    n = len(points)
+    if n <= 2:
+        return tuple(range(n))
+    nearest = sorted(
+        min(math.dist(points[i], points[j]) for j in range(n) if j != i) for i in range(n)
+    )
+    pitch = nearest[n // 2]
+    order = drilling_order(points)
+    held = list(order[:2])
+    for i in order[2:]:
+        # The next in the order is the one farthest from all that are held.
+        if min(math.dist(points[i], points[j]) for j in held) <= every / 2 * pitch + 1e-6:
+            break
+        held.append(i)
+    return tuple(sorted(held))

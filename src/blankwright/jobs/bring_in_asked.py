@@ -1,0 +1,175 @@
+"""What a builder states when a drawing is brought in, and what is asked back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from blankwright.base.errors import BadInput, Problem
+from blankwright.base.findings import Finding
+from blankwright.base.quantities import BadText, read_quantity
+
+UNKNOWN = "?"
+"""Stands in a proposed part file where something must be stated."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BendAsked:
+    """What is stated for a bend; empty for what is not.
+
+    Args:
+        name: the name it shall have
+        up: its direction
+        angle: as typed
+        radius: as typed
+    """
+
+    name: str = ""
+    up: bool | None = None
+    angle: str = ""
+    radius: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What is stated, all as typed; empty for what is not.
+
+    Args:
+        title: title of the part
+        name: name of the part, that of its file
+        drawing: drawing number and revision
+        alloy: alloy and temper
+        thickness: of the sheet
+        units: unit of the drawing
+        outline, openings, bend_lines, tangent_lines: which lines are what
+        leave_out: points on lines that are none of these, as ``1 in, 2 in``
+        layout: sheet to read in place of the model space
+        closes: widest gap to close
+        fit: how far arcs may stand off ellipses and splines
+        reach: how far bend lines may end short of the edge
+        part_at: a point on the metal of the part that is meant
+        root_at: a point on the flat that stays put
+        seen_from: where the face side of a solid looks to
+        solid: name of the one solid that is meant
+        k: neutral-axis factor
+        every_bend: what holds for bends of which nothing else is known
+        bends: what holds for one bend, by its name in the proposal
+    """
+
+    title: str = ""
+    name: str = ""
+    drawing: str = ""
+    alloy: str = ""
+    thickness: str = ""
+    units: str = ""
+    outline: tuple[str, ...] = ()
+    openings: tuple[str, ...] = ()
+    bend_lines: tuple[str, ...] = ()
+    tangent_lines: tuple[str, ...] = ()
+    leave_out: tuple[str, ...] = ()
+    layout: str = ""
+    closes: str = ""
+    fit: str = ""
+    reach: str = ""
+    part_at: str = ""
+    root_at: str = ""
+    seen_from: str = ""
+    solid: str = ""
+    k: str = ""
+    every_bend: BendAsked = field(default_factory=BendAsked)
+    bends: Mapping[str, BendAsked] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """Something that must be stated before a part file can be kept.
+
+    Args:
+        key: what it is about: ``units``, ``alloy``, ``thickness``, ``bend-1 angle`` …
+        ask: the question
+        example: an answer
+    """
+
+    key: str
+    ask: str
+    example: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Candidate:
+    """A part that may be made from a drawing.
+
+    Args:
+        name: name of the part
+        told: what was found in the drawing and what it is taken for, a line each
+        text: the part file that would be kept
+        questions: what must be stated first
+        problems: what is wrong, when all questions are answered
+        findings: what the checks find
+        blank_size: size of the blank [mm], once it can be made
+    """
+
+    name: str
+    told: tuple[str, ...]
+    text: str
+    questions: tuple[Question, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    blank_size: tuple[float, float] | None = None
+
+    @property
+    def ready(self) -> bool:
+        """Whether the part file can be kept."""
+        return not self.questions and not self.problems
+
+
+def read_bend_asked(text: str) -> tuple[str, BendAsked]:
+    """Read what is stated for a bend: ``bend-1: up 90 deg R 1/8 in``, ``bend-1 = flange: down``.
+
+    Returns:
+        The bend's name in the proposal, empty when none is given, and what is stated.
+
+    Raises:
+        BadInput: BRING-003 when it can't be read
+    """
+    from blankwright.files.dxf_drawn.notes import read_bend_note
+
+    match = re.fullmatch(
+        r"\s*(?:([A-Za-z0-9][\w-]*)\s*(?:=\s*([A-Za-z0-9][\w-]*)\s*)?:)?\s*(.*?)\s*", text
+    )
+    assert match is not None
+    body = match[3]
+    note = read_bend_note(body, "") if body else None
+    problem = ""
+    if note is None and body:
+        # A direction alone is no note of a drawing, but is one here.
+        word = body.lower()
+        if word in ("up", "down"):
+            return match[1] or "", BendAsked(name=match[2] or "", up=word == "up")
+        problem = f"`{body}` says nothing of a bend"
+    elif note is None and not match[2]:
+        problem = f"`{text}` says nothing of a bend"
+    elif note is not None and note.radius_bare:
+        problem = f"the radius in `{body}` has no unit"
+    if not problem and note is not None:
+        for typed in (note.angle, note.radius):
+            try:
+                if typed:
+                    read_quantity(typed)
+            except BadText as error:
+                problem = error.got
+    if problem:
+        raise BadInput(
+            Problem(
+                code="BRING-003",
+                where="bend",
+                got=problem,
+                allowed="such as `bend-1: up 90 deg R 1/8 in`, or `bend-1 = flange: up …` to name it",
+            )
+        )
+    if note is None:
+        return match[1] or "", BendAsked(name=match[2] or "")
+    return match[1] or "", BendAsked(
+        name=match[2] or "", up=note.up, angle=note.angle, radius=note.radius
+    )

@@ -1,0 +1,376 @@
+"""A flat drawing looked at: what its lines are taken for, and the part file that says so."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections import Counter
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from blankwright.base.errors import BadInput, BlankwrightError, Problem
+from blankwright.base.quantities import BadText, read_quantity
+from blankwright.base.units import show_mm
+from blankwright.jobs.bring_in_asked import UNKNOWN, Asked, BendAsked, Candidate, Question
+from blankwright.jobs.bring_in_text import (
+    BendText,
+    length_in,
+    listed,
+    part_file,
+    point_in,
+    quoted,
+)
+
+if TYPE_CHECKING:
+    from blankwright.files.dxf_drawn.layout import Choices, LaidOut
+    from blankwright.files.dxf_drawn.model import Drawn
+    from blankwright.files.dxf_drawn.notes import BendNote
+
+_UNITLESS = "mm"
+"""A drawing without a unit is looked at in this, so that its shape can be told; no more."""
+
+
+def look_at_dxf(data: bytes, file: str, name: str, title: str, asked: Asked) -> Candidate:
+    """Look at a flat drawing and propose a part file.
+
+    Args:
+        data: the drawing
+        file: how the part file will name it
+        name: name of the part
+        title: its title
+        asked: what is stated
+
+    Raises:
+        BadInput: when it is no drawing that can be read, or what is stated can't be
+    """
+    return _Look(data, file, name, title, asked).candidate()
+
+
+class _Look:
+    def __init__(self, data: bytes, file: str, name: str, title: str, asked: Asked) -> None:
+        from blankwright.files.dxf_drawn.reading import UNITS
+        from blankwright.files.partfile.source_dxf import drawing_of
+
+        self.data = data
+        self.file = file
+        self.name = name
+        self.title = title
+        self.asked = asked
+        self.drawing = drawing_of(data, file.rsplit("/", 1)[-1])
+        if asked.units and asked.units not in UNITS:
+            raise _bad(f"there is no unit `{asked.units}` here", ", ".join(UNITS))
+        self.unit = asked.units or self.drawing.units
+        self.scale = UNITS[self.unit or _UNITLESS]
+        self.told: list[str] = []
+        self.questions: list[Question] = []
+
+    def candidate(self) -> Candidate:
+        from blankwright.files.dxf_drawn.layout import FIT, lay_out
+        from blankwright.files.dxf_drawn.propose import SHORT, propose
+        from blankwright.files.partfile.source_dxf import drawn_in
+
+        fit = _length(self.asked.fit, FIT)
+        drawn = drawn_in(self.drawing, self.unit or _UNITLESS, fit, self.asked.layout)
+        self._tell_units()
+        self._tell_lines(drawn)
+        if not any(not edge.hidden for edge in drawn.edges):
+            raise BadInput(self._nothing(drawn))
+        proposed = propose(drawn, self._stated())
+        for role, text, why in proposed.why:
+            self.told.append(f"{role} = {text}  ({why})")
+        choices = proposed.choices
+        problems: tuple[Problem, ...] = ()
+        laid: LaidOut | None = None
+        try:
+            laid = lay_out(drawn, choices, self.drawing.name)
+        except BlankwrightError as error:
+            problems = error.problems
+        bends: list[BendText] = []
+        reach = choices.reach
+        if laid is not None:
+            short = max((b.short for b in laid.bend_lines if b.short <= SHORT), default=0.0)
+            if short > reach and not self.asked.reach:
+                reach = short + 0.5
+                self.told.append(f"bend lines end up to {show_mm(short)} short of the edge")
+            bends = self._bends(drawn, laid)
+            self._tell_repairs(laid)
+        alloy, thickness = self._sheet(drawn)
+        text = part_file(
+            title=self.title,
+            drawing=self.asked.drawing,
+            source=self._source(choices, reach, drawn),
+            alloy=alloy,
+            thickness=thickness,
+            k=self.asked.k,
+            bends=bends,
+        )
+        return Candidate(
+            name=self.name,
+            told=tuple(self.told),
+            text=text,
+            questions=tuple(self.questions),
+            problems=problems,
+        )
+
+    def _nothing(self, drawn: Drawn) -> Problem:
+        hidden = Counter(edge.hidden for edge in drawn.edges)
+        got = "the drawing holds no line, arc or circle"
+        if hidden:
+            got = "all lines are hidden: " + "; ".join(f"{n} × {why}" for why, n in hidden.items())
+        elif drawn.layouts and not self.asked.layout:
+            got = f"the model space is empty; something stands on {', '.join(drawn.layouts)}"
+        elif drawn.left_out:
+            got += f"; it holds {', '.join(drawn.left_out[:8])}"
+        return Problem(
+            code="DRAWN-007",
+            where=self.drawing.name,
+            got=got,
+            allowed="lines, arcs, circles, polylines, ellipses, splines, also in blocks",
+            fix="Turn layers on, state the sheet with `layout`, or take bodies and hatches apart"
+            " into lines before saving",
+        )
+
+    def _tell_units(self) -> None:
+        said = self.drawing.units
+        if self.asked.units and said and said != self.asked.units:
+            self.told.append(f"units = {self.asked.units}, as stated; the drawing says {said}")
+        elif self.asked.units:
+            self.told.append(f"units = {self.asked.units}, as stated; the drawing says none")
+        elif said:
+            self.told.append(f"units = {said}, as the drawing says")
+        else:
+            self.questions.append(
+                Question(
+                    key="units",
+                    ask="What unit is the drawing in? It does not say.",
+                    example="in, mm",
+                )
+            )
+
+    def _tell_lines(self, drawn: Drawn) -> None:
+        seen = Counter(str(edge.pen) for edge in drawn.edges if not edge.hidden)
+        kinds: dict[str, Counter[str]] = {}
+        for edge in drawn.edges:
+            if not edge.hidden:
+                kinds.setdefault(str(edge.pen), Counter())[edge.kind] += 1
+        for pen, count in sorted(seen.items()):
+            words = ", ".join(f"{n} of {kind}" for kind, n in sorted(kinds[pen].items()))
+            self.told.append(f"{count} lines and arcs on {pen} ({words})")
+        hidden = Counter(edge.hidden for edge in drawn.edges if edge.hidden)
+        for why, count in sorted(hidden.items()):
+            self.told.append(f"{count} left out: {why}")
+        if drawn.left_out:
+            self.told.append(f"not read: {', '.join(drawn.left_out)}")
+        if drawn.fitted:
+            self.told.append(f"{drawn.fitted} ellipses and splines, made arcs where they are none")
+        for kind, (x, y) in drawn.off_plane[:6]:
+            self.told.append(f"left out, not flat in the plane: {kind} at ({x:.2f}, {y:.2f})")
+
+    def _stated(self) -> Choices:
+        from blankwright.files.dxf_drawn.choose import Choice, read_choice
+        from blankwright.files.dxf_drawn.layout import CLOSES, REACH, Choices
+
+        asked = self.asked
+
+        def read(texts: Sequence[str]) -> tuple[Choice, ...]:
+            found = []
+            for text in texts:
+                try:
+                    found.append(read_choice(text))
+                except BadText as error:
+                    raise BadInput(error.at("lines")) from error
+            return tuple(found)
+
+        return Choices(
+            outline=read(asked.outline),
+            openings=read(asked.openings),
+            bend_lines=read(asked.bend_lines),
+            tangent_lines=read(asked.tangent_lines),
+            closes=_length(asked.closes, CLOSES),
+            reach=_length(asked.reach, REACH),
+            part_at=_point(asked.part_at),
+            leave_out=tuple(p for text in asked.leave_out if (p := _point(text)) is not None),
+        )
+
+    def _bends(self, drawn: Drawn, laid: LaidOut) -> list[BendText]:
+        from blankwright.files.dxf_drawn.notes import notes_by_line, pen_note
+
+        asked = self.asked
+        lines = [bend.line for bend in laid.bend_lines]
+        notes = notes_by_line(drawn.texts, lines, self.unit)
+        names = _names([notes.get(i) for i in range(len(lines))])
+        unknown = set(asked.bends) - set(names)
+        if unknown:
+            raise _bad(
+                f"the drawing has no bend `{sorted(unknown)[0]}`",
+                f"bends: {', '.join(names) or 'none'}",
+            )
+        bends: list[BendText] = []
+        for i, bend in enumerate(laid.bend_lines):
+            own = asked.bends.get(names[i], BendAsked())
+            note = notes.get(i)
+            pen = pen_note(drawn.edges[min(bend.sources)].pen)
+            every = asked.every_bend
+            up = own.up
+            why = ["as stated"] if own != BendAsked() else []
+            for found in (note, pen):
+                if up is None and found is not None and found.up is not None:
+                    up = found.up
+                    why.append(f"by the {found.by}" if found is pen else found.by)
+            if note is not None and not why and (note.angle or note.radius):
+                why.append(note.by)
+            angle = own.angle or (note.angle if note else "") or every.angle or UNKNOWN
+            radius = own.radius or (note.radius if note else "") or every.radius or UNKNOWN
+            up = up if up is not None else every.up
+            name = own.name or names[i]
+            self._ask(name, bend.line.length, bend.at, angle, radius, up)
+            bends.append(
+                BendText(
+                    name=name,
+                    line=point_in(bend.at, self.unit, self.scale),
+                    angle=angle,
+                    radius=radius if self.unit or not (note and note.radius_bare) else UNKNOWN,
+                    up=up,
+                    why=", ".join(dict.fromkeys(why)),
+                )
+            )
+        return bends
+
+    def _ask(
+        self,
+        name: str,
+        length: float,
+        at: tuple[float, float],
+        angle: str,
+        radius: str,
+        up: bool | None,
+    ) -> None:
+        x, y = (length_in(value, self.unit, self.scale) for value in at)
+        self.told.append(
+            f"{name}: {length_in(length, self.unit, self.scale)} long, through ({x}, {y})"
+        )
+        if up is None:
+            self.questions.append(
+                Question(key=f"{name} direction", ask=f"Is {name} bent up or down?", example="up")
+            )
+        if angle == UNKNOWN:
+            self.questions.append(
+                Question(
+                    key=f"{name} angle",
+                    ask=f"Through what angle is {name} bent, from flat?",
+                    example="90 deg",
+                )
+            )
+        if radius == UNKNOWN:
+            self.questions.append(
+                Question(
+                    key=f"{name} radius",
+                    ask=f"What is the inside radius of {name}?",
+                    example="1/8 in",
+                )
+            )
+
+    def _tell_repairs(self, laid: LaidOut) -> None:
+        for repair in laid.repairs:
+            if repair.what == "gap closed" and repair.size > 0.001:
+                to = repair.to or repair.at
+                self.told.append(
+                    f"gap of {show_mm(repair.size, 4)} closed between"
+                    f" ({repair.at[0]:.3f}, {repair.at[1]:.3f}) and ({to[0]:.3f}, {to[1]:.3f}) mm"
+                )
+        counts = Counter(r.what for r in laid.repairs if r.what != "gap closed")
+        for what, count in sorted(counts.items()):
+            self.told.append(f"{count} × {what}")
+        for pen, count in laid.unused:
+            self.told.append(f"{count} lines and arcs are none of these: {pen}")
+
+    def _sheet(self, drawn: Drawn) -> tuple[str, str]:
+        from blankwright.files.dxf_drawn.notes import read_sheet_note
+
+        alloy, thickness = self.asked.alloy, self.asked.thickness
+        for text in drawn.texts:
+            found = read_sheet_note(text.text)
+            if found is not None:
+                if not alloy and found[0]:
+                    alloy = found[0]
+                    self.told.append(f"alloy = {alloy}, by the note `{text.text}`")
+                if not thickness:
+                    thickness = found[1]
+                    self.told.append(f"thickness = {thickness}, by the note `{text.text}`")
+        if not alloy:
+            self.questions.append(
+                Question(key="alloy", ask="What alloy and temper is the sheet?", example="6061-T6")
+            )
+        if not thickness:
+            self.questions.append(
+                Question(key="thickness", ask="How thick is the sheet?", example="0.040 in")
+            )
+        return alloy or UNKNOWN, thickness or UNKNOWN
+
+    def _source(self, choices: Choices, reach: float, drawn: Drawn) -> list[tuple[str, str]]:
+        asked = self.asked
+        rows = [
+            ("file", quoted(self.file)),
+            ("sha256", quoted(hashlib.sha256(self.data).hexdigest())),
+        ]
+        if asked.units or not self.unit:
+            rows.append(("units", quoted(self.unit or UNKNOWN)))
+        for key in ("outline", "openings", "bend_lines", "tangent_lines"):
+            texts = [choice.text for choice in getattr(choices, key)]
+            if texts:
+                rows.append((key, listed(texts)))
+        if choices.leave_out:
+            points = ", ".join(point_in(p, self.unit, self.scale) for p in choices.leave_out)
+            rows.append(("leave_out", f"[{points}]"))
+        if asked.layout:
+            rows.append(("layout", quoted(asked.layout)))
+        rows.append(("closes", quoted(asked.closes or f"{choices.closes:g} mm")))
+        if drawn.fitted or asked.fit:
+            from blankwright.files.dxf_drawn.layout import FIT
+
+            rows.append(("fit", quoted(asked.fit or f"{FIT:g} mm")))
+        if choices.bend_lines:
+            rows.append(("reach", quoted(asked.reach or f"{reach:.3g} mm")))
+        for key, text in (("part_at", asked.part_at), ("root_at", asked.root_at)):
+            if text:
+                rows.append((key, listed([word.strip() for word in text.split(",")])))
+        return rows
+
+
+def _names(notes: Sequence[BendNote | None]) -> list[str]:
+    """Name bends by their notes where these have names, else by number."""
+    names: list[str] = []
+    for i, note in enumerate(notes, start=1):
+        name = note.name if note is not None else ""
+        usable = re.fullmatch(r"[A-Za-z0-9_][A-Za-z0-9_-]*", name) and name not in ("root", *names)
+        if not usable:
+            name = f"bend-{i}"
+        while name in names:
+            name += "b"
+        names.append(name)
+    return names
+
+
+def _length(text: str, otherwise: float) -> float:
+    if not text:
+        return otherwise
+    try:
+        quantity = read_quantity(text)
+    except BadText as error:
+        raise BadInput(error.at("length")) from error
+    if quantity.kind != "length":
+        raise _bad(f"`{text}` is no length", "a length such as 0.1 mm")
+    return quantity.value
+
+
+def _point(text: str) -> tuple[float, float] | None:
+    if not text:
+        return None
+    words = text.split(",")
+    if len(words) != 2:
+        raise _bad(f"`{text}` is no point", "two lengths with a comma between: 1 in, 2 in")
+    return (_length(words[0], 0.0), _length(words[1], 0.0))
+
+
+def _bad(got: str, allowed: str) -> BadInput:
+    return BadInput(Problem(code="BRING-003", where="bring", got=got, allowed=allowed))
