@@ -28,7 +28,7 @@ def test_an_evening_in_the_shop(open_page, tmp_path: Path) -> None:
     photo = tmp_path / "drill.jpg"
     photo.write_bytes(book_story.photo(33))
     page = open_page("/")
-    page.get_by_role("link", name="Open").click()
+    page.get_by_role("link", name="Job book").click()
     page.get_by_role("button", name="Begin battery-tray: drill").click()
     assert page.get_by_text("begun").is_visible()
     page.get_by_label("What was done").fill("Drilled the floor #40")

@@ -183,7 +183,8 @@ class Pool:
 
     @cached_property
     def _sides(self) -> int:
-        return max(len(entry.points) // 2 for entry in self._entries)
+        """Sides that every piece is filled up to; clipping at the bend adds one at most."""
+        return 1 + max((piece.sides for piece in self.lay.tree.pieces), default=3)
 
     @cached_property
     def _entries(self) -> list[_Entry]:
@@ -202,7 +203,6 @@ class Pool:
                 parent, leg = tree.ends[piece.bend]
                 owner = max(parent, leg, key=lambda f: len(lay.paths[f][2]))
             raw.append((piece, owner, piece.points, False, False))
-        sides = max((len(p) // 2 for _, _, p, _, _ in raw), default=3)
         found: list[_Entry] = []
         for piece, owner, points, near, laid in raw:
             start, held, path = lay.paths[owner]
@@ -218,7 +218,7 @@ class Pool:
                     own=int(piece.made) if is_strip else -1,
                     held=held,
                     near=near,
-                    points=_padded(points, sides),
+                    points=_padded(points, self._sides),
                     laid=laid,
                 )
             )

@@ -49,7 +49,8 @@ def command(parts: tuple[str, ...], folder: Path, as_json: bool) -> None:
             status = max(status, STOP)
         result[item.name] = {"findings": plain(state.findings), "blocked": state.blocked}
         if not as_json:
-            word = "stop" if state.blocked else f"{len(state.findings)} findings"
+            count = len(state.findings)
+            word = "stop" if state.blocked else f"{count} finding{'s' if count > 1 else ''}"
             click.secho(
                 f"{item.name}: {word if state.findings else 'nothing to report'}", bold=True
             )

@@ -21,7 +21,7 @@ from blankwright.develop.layout import (
     strip_move,
 )
 from blankwright.develop.numbers import bend_numbers
-from blankwright.develop.relief import corner_relief, end_relief, relief_size
+from blankwright.develop.relief import AS_STATED, corner_relief, end_relief, relief_size
 from blankwright.develop.setback import outside_setback
 from blankwright.geom.boolean import cut_out, difference, merged, overlap, union_all
 from blankwright.geom.edges import boxes_touch
@@ -219,7 +219,18 @@ class _Development:
             _Cutter(name, loop.moved(place), place(at), flat, HoleKind.RELIEF, note=source)
         )
         self.trail.append(
-            TrailStep(name=f"{name}: width", value=size, kind="length", source=source)
+            TrailStep(
+                name=f"{name}: width",
+                value=size,
+                kind="length",
+                formula=AS_STATED
+                if source == AS_STATED
+                else "larger of the least diameter for T and of the rule on R",
+                inputs=()
+                if source == AS_STATED
+                else (("R", radius, "length"), ("T", self.part.sheet.thickness, "length")),
+                source="part file" if source == AS_STATED else source,
+            )
         )
 
     def _stretches(self, laid: LaidBend) -> list[tuple[float, float]]:

@@ -225,7 +225,6 @@ class Formed:
             (float(most[0]), float(most[1]), float(most[2])),
         )
 
-
     def _rim(self, name: str, region: Region) -> Array:
         """Return points of a region's edge, the farthest in space along x, y and z among them."""
         if name in self.flats:

@@ -11,6 +11,9 @@ from blankwright.geom.vec import Point
 from blankwright.handbook.relief import relief_diameter
 from blankwright.part.model import Relief, ReliefRule
 
+AS_STATED = "as stated"
+"""Source of a relief whose size the part file gives."""
+
 
 def relief_size(relief: Relief, thickness: float, inside_radius: float) -> tuple[float, str]:
     """Return the diameter or width of a relief [mm] and where it comes from.
@@ -22,7 +25,7 @@ def relief_size(relief: Relief, thickness: float, inside_radius: float) -> tuple
     """
     if relief.rule is ReliefRule.HANDBOOK:
         return relief_diameter(thickness, inside_radius)
-    return (0.0 if relief.rule is ReliefRule.NONE else relief.size), "as stated"
+    return (0.0 if relief.rule is ReliefRule.NONE else relief.size), AS_STATED
 
 
 def corner_relief(relief: Relief, size: float, point: Point, along: Point) -> Loop | None:

@@ -31,7 +31,12 @@ class HoleGroup:
 
 
 def cut_holes(blank: Blank) -> tuple[BlankHole, ...]:
-    """Return the holes that show in the blank's outline; a larger opening may swallow others."""
+    """Return the holes that show in the blank's outline and can be marked on it.
+
+    A larger opening may swallow others. A relief whose centre is off the blank is but a nick in
+    its edge: there is nothing to drill.
+    """
+    left, front, right, back = blank.outline.box
     edges = blank.outline.edges
     cells: dict[tuple[int, int], list[Point]] = {}
     for edge in edges:
@@ -39,6 +44,9 @@ def cut_holes(blank: Blank) -> tuple[BlankHole, ...]:
         cells.setdefault((math.floor(p[0]), math.floor(p[1])), []).append(p)
 
     def shows(hole: BlankHole) -> bool:
+        x, y = hole.center
+        if hole.kind is HoleKind.RELIEF and not (left <= x <= right and front <= y <= back):
+            return False
         x0, y0, x1, y1 = hole.loop.box
         around = (
             p

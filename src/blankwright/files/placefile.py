@@ -142,6 +142,7 @@ class _Reader:
             forces=asked.forces,
             spring=spring,
             openings=MappingProxyType(openings),
+            others=MappingProxyType(builder.others),
             removable=head.removable,
         )
 

@@ -236,5 +236,5 @@ GROUPS: dict[str, type[Table]] = {
 }
 """Tables that hold tables by name."""
 
-PLACE_TABLES = {*GROUPS, "sizes", "variants", "part", "spring"}
-"""All tables of a place file."""
+PLACE_TABLES = {*GROUPS, "sizes", "variants", "part", "spring", "matched", "air"}
+"""All tables of a place file; `placefile_holes` reads the last two."""

@@ -20,7 +20,7 @@ from blankwright.files.placefile_schema import (
     RivetTable,
     StepSolidTable,
 )
-from blankwright.fit.place import Opening
+from blankwright.fit.place import Opening, PartOfPlace
 from blankwright.fit.solid import Piece, Solid, drawn_out, solid_of_formed
 from blankwright.geom.boolean import cut_out
 from blankwright.geom.loop import Loop
@@ -87,6 +87,7 @@ class SolidBuilder:
         self.formed = formed
         self.folder = folder
         self.openings: dict[str, Opening] = {}
+        self.others: dict[str, PartOfPlace] = {}
 
     def build(
         self, groups: Mapping[str, Mapping[str, Any]]
@@ -223,6 +224,9 @@ class SolidBuilder:
             for problem in error.problems:
                 self.problems.add("PLACE-005", f"{place}.file", str(problem).rstrip("."))
             raise Missing from None
+        self.others[name] = PartOfPlace(
+            file=table.file, variant=table.variant, material=table.material, frame=pose
+        )
         return solid_of_formed(formed, pose, name=name, material=table.material)
 
     def _step_solid(self, place: str, name: str, table: StepSolidTable, pose: Pose) -> Solid:

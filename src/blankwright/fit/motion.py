@@ -115,7 +115,7 @@ def along(
         kept.append(contact)
         if contact.stops:
             break
-    area, whole_area = _open_area(place, part, motion, travel)
+    area, whole_area = open_area(place, part, motion, travel)
     return Travel(
         motion=motion,
         travel=travel,
@@ -182,8 +182,19 @@ def _contact(
     return Contact(wall=wall, feature=feature, travel=high, stops=hard)
 
 
-def _open_area(place: Place, part: Solid, motion: Motion, travel: Array) -> tuple[Array, float]:
-    """Return how much of the opening the part leaves clear, seen square to it."""
+def open_area(place: Place, part: Solid, motion: Motion, travel: Array) -> tuple[Array, float]:
+    """Return how much of a motion's opening the part leaves clear, seen square to it.
+
+    Args:
+        place: the place
+        part: the part at rest
+        motion: the motion, with the opening that it uncovers
+        travel: positions, shape (n,) [mm, rad or steps]
+
+    Returns:
+        Clear area at each position, shape (n,) [mm²], and area of the whole opening [mm²]; nothing
+        and 0 for a motion without an opening.
+    """
     if not motion.opening:
         return np.zeros(0), 0.0
     opening = place.openings[motion.opening]

@@ -205,6 +205,7 @@ class Place:
         forces: what may move the part by itself
         spring: how far the part may be sprung, or nothing
         openings: openings by name
+        others: other parts of the structure, by their names in the place
         removable: whether the part must come out again without anything else being moved
     """
 
@@ -220,6 +221,7 @@ class Place:
     forces: tuple[Force, ...] = ()
     spring: Spring | None = None
     openings: Mapping[str, Opening] = field(default_factory=dict)
+    others: Mapping[str, PartOfPlace] = field(default_factory=dict)
     removable: bool = True
 
     def pair(self, a: str, b: str) -> Pair:

@@ -10,12 +10,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from typing import Final
 
+from blankwright.develop.checks.holes import is_small_circle
 from blankwright.develop.formed import Formed, form
 from blankwright.geom import vec
+from blankwright.geom.loop import Loop
 from blankwright.geom.pose import Point3, Pose, dot3
 from blankwright.geom.vec import Point
 from blankwright.holes.pierce import (
@@ -27,6 +29,7 @@ from blankwright.holes.pierce import (
     sub3,
     unit3,
 )
+from blankwright.part.model import DrawnHole, HoleKind, Part
 
 USUAL_PLACE: Final = 0.5
 """How far off a part is likely to be set in its place [mm]; common practice, no source."""
@@ -217,7 +220,7 @@ def match_holes(first: Placed, other: Placed, asked: AskedMatch) -> tuple[Match,
 def _nearest(
     first: Placed, other: Placed, ends: tuple[Point3, Point3], d: Point3, reach: float
 ) -> tuple[Point3, Pierce] | None:
-    """Return the face point of the first part and the pierced face of the other that are nearest."""
+    """Return the first part's face point and the other's pierced face that are nearest."""
     low, _ = ends
     thickness = first.formed.blank.thickness
     best: tuple[float, Point3, Pierce] | None = None
@@ -247,7 +250,12 @@ def _match(
     facing = -1.0 if dot3(pierce.normal, d) > 0 else 1.0
     gap = dot3(to_other, d) * facing
     meets = _meets(other, asked, pierce.point)
-    edge = min(e.distance(pierce.point) for e in blank.outline.outer.edges)
+    edge = min(
+        e.distance(pierce.point)
+        for loop in blank.outline.loops
+        if not is_small_circle(loop)
+        for e in loop.edges
+    )
     there = any(m.what is Meets.EXACT for m in meets)
     flat = error <= asked.clearance + 1e-9
     how = How.THERE_ALREADY if there else How.ON_THE_FLAT if flat else How.ON_ASSEMBLY
@@ -410,3 +418,45 @@ def temporary_fasteners(points: Sequence[Point3], every: int = 3) -> tuple[int, 
             break
         held.append(i)
     return tuple(sorted(held))
+
+
+def with_matched_holes(
+    part: Part,
+    other: Placed,
+    asked: AskedMatch,
+    matches: Sequence[Match],
+    note: str,
+    drill: str,
+) -> Part:
+    """Return the other part with the holes that may be drilled on the flat.
+
+    Args:
+        part: the other part as stated
+        other: the same in its place
+        asked: how they are matched
+        matches: holes carried over
+        note: for the traveler
+        drill: what the holes are drilled with, as typed
+    """
+    blank = other.formed.blank
+    size = asked.pilot or asked.final
+    new: list[DrawnHole] = []
+    for match in matches:
+        if match.how is not How.ON_THE_FLAT:
+            continue
+        flat = match.place
+        if flat not in blank.flat_by_name:
+            flat = next(b.parent for b in blank.bends if b.label == match.place)
+        center = blank.flat_by_name[flat].place.inverse()(match.point)
+        new.append(
+            DrawnHole(
+                name=f"matched {match.hole}",
+                flat=flat,
+                kind=HoleKind.ROUND,
+                loop=Loop.circle(center, size / 2),
+                center=center,
+                drill=drill,
+                note=note,
+            )
+        )
+    return replace(part, holes=(*part.holes, *new))

@@ -51,13 +51,31 @@ def place_of(blank: Blank, p: Point, flat: str) -> str:
         x, y = bend.place.inverse()(p)
         if TOUCH < y < bend.allowance - TOUCH and -TOUCH <= x <= bend.width + TOUCH:
             return bend.label
-    if _in_flat(blank, flat, p):
+    if on_flat(blank, flat, p):
         return flat
-    return next((f.name for f in blank.flats if _in_flat(blank, f.name, p)), flat)
+    return next((f.name for f in blank.flats if on_flat(blank, f.name, p)), flat)
 
 
-def _in_flat(blank: Blank, name: str, p: Point) -> bool:
-    return blank.flat_by_name[name].region.outer.contains(p)
+def on_flat(blank: Blank, name: str, p: Point) -> bool:
+    """Say whether a point of the blank [mm] is on a flat, its holes counted as part of it.
+
+    A hole over a bend tangent line takes a bite out of the flat's edge: its centre belongs to the
+    flat when it is on the flat's side of the line.
+    """
+    outer = blank.flat_by_name[name].region.outer
+    if outer.contains(p) or outer.distance(p) <= TOUCH:
+        return True
+    hole = next((hole for hole in blank.holes if hole.loop.contains(p)), None)
+    if hole is None:
+        return False
+    for bend in blank.bends:
+        x, y = bend.place.inverse()(p)
+        if not -TOUCH <= x <= bend.width + TOUCH:
+            continue
+        if (bend.parent == name and y > TOUCH) or (bend.leg == name and y < bend.allowance - TOUCH):
+            return False
+    x0, y0, x1, y1 = hole.loop.box
+    return outer.distance(p) <= math.hypot(x1 - x0, y1 - y0)
 
 
 def hole_axis(formed: Formed, frame: Pose, p: Point, place: str) -> tuple[Point3, Point3]:
@@ -121,11 +139,10 @@ def _through_flat(
     o, d = back(origin), back.vector(direction)
     if abs(d[2]) < _ALONG:
         return
-    outer = blank.flat_by_name[name].region.outer
     for face in (0.0, blank.thickness):
         t = (face - o[2]) / d[2]
         p = (o[0] + d[0] * t, o[1] + d[1] * t)
-        if outer.contains(p) or outer.distance(p) <= TOUCH:
+        if on_flat(blank, name, p):
             up = 1.0 if face else -1.0
             yield Pierce(
                 point=p,

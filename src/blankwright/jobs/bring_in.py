@@ -167,8 +167,8 @@ def keep(project: Project, brought: BroughtIn) -> tuple[str, ...]:
         The names of the parts.
 
     Raises:
-        BadInput: BRING-001 when something is still to be stated, BRING-002 when there is such a part
-            or drawing already; nothing is written then
+        BadInput: BRING-001 when something is still to be stated, BRING-002 when there is such a
+            part or drawing already; nothing is written then
         FileProblem: when a file can't be written
     """
     from blankwright.files.whole import write_whole

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from blankwright.base.errors import BadInput, Problem
 from blankwright.base.findings import Finding
 from blankwright.base.quantities import BadText, read_quantity
+from blankwright.geom.vec import Point
 
 UNKNOWN = "?"
 """Stands in a proposed part file where something must be stated."""
@@ -97,6 +98,19 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Seen:
+    """A drawing as it is understood, to look at.
+
+    Args:
+        loops: corners of the outline and of each opening, within a hundredth [mm]
+        bends: each bend's name, and both ends of its line [mm]
+    """
+
+    loops: tuple[tuple[Point, ...], ...]
+    bends: tuple[tuple[str, Point, Point], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
     """A part that may be made from a drawing.
 
@@ -108,6 +122,7 @@ class Candidate:
         problems: what is wrong, when all questions are answered
         findings: what the checks find
         blank_size: size of the blank [mm], once it can be made
+        seen: the drawing as it is understood; nothing when it is not
     """
 
     name: str
@@ -117,6 +132,7 @@ class Candidate:
     problems: tuple[Problem, ...] = ()
     findings: tuple[Finding, ...] = ()
     blank_size: tuple[float, float] | None = None
+    seen: Seen | None = None
 
     @property
     def ready(self) -> bool:
@@ -165,7 +181,7 @@ def read_bend_asked(text: str) -> tuple[str, BendAsked]:
                 code="BRING-003",
                 where="bend",
                 got=problem,
-                allowed="such as `bend-1: up 90 deg R 1/8 in`, or `bend-1 = flange: up …` to name it",
+                allowed="such as `bend-1: up 90 deg R 1/8 in`, or `bend-1 = flange: up` to name it",
             )
         )
     if note is None:

@@ -6,12 +6,20 @@ import hashlib
 import re
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from blankwright.base.errors import BadInput, BlankwrightError, Problem
 from blankwright.base.quantities import BadText, read_quantity
 from blankwright.base.units import show_mm
-from blankwright.jobs.bring_in_asked import UNKNOWN, Asked, BendAsked, Candidate, Question
+from blankwright.jobs.bring_in_asked import (
+    UNKNOWN,
+    Asked,
+    BendAsked,
+    Candidate,
+    Question,
+    Seen,
+)
 from blankwright.jobs.bring_in_text import (
     BendText,
     length_in,
@@ -22,6 +30,7 @@ from blankwright.jobs.bring_in_text import (
 )
 
 if TYPE_CHECKING:
+    from blankwright.base.findings import Finding
     from blankwright.files.dxf_drawn.layout import Choices, LaidOut
     from blankwright.files.dxf_drawn.model import Drawn
     from blankwright.files.dxf_drawn.notes import BendNote
@@ -91,9 +100,11 @@ class _Look:
             short = max((b.short for b in laid.bend_lines if b.short <= SHORT), default=0.0)
             if short > reach and not self.asked.reach:
                 reach = short + 0.5
+                laid = lay_out(drawn, replace(choices, reach=reach), self.drawing.name)
                 self.told.append(f"bend lines end up to {show_mm(short)} short of the edge")
             bends = self._bends(drawn, laid)
             self._tell_repairs(laid)
+            self.told += [str(finding) for finding in self._suspicions(laid)]
         alloy, thickness = self._sheet(drawn)
         text = part_file(
             title=self.title,
@@ -110,6 +121,7 @@ class _Look:
             text=text,
             questions=tuple(self.questions),
             problems=problems,
+            seen=None if laid is None else _seen(laid, bends),
         )
 
     def _nothing(self, drawn: Drawn) -> Problem:
@@ -281,8 +293,17 @@ class _Look:
         counts = Counter(r.what for r in laid.repairs if r.what != "gap closed")
         for what, count in sorted(counts.items()):
             self.told.append(f"{count} × {what}")
+        for x, y in laid.stray:
+            self.told.append(f"left out: a line at ({x:.3f}, {y:.3f}) mm that closes no loop")
         for pen, count in laid.unused:
             self.told.append(f"{count} lines and arcs are none of these: {pen}")
+
+    def _suspicions(self, laid: LaidOut) -> list[Finding]:
+        from blankwright.files.dxf_drawn.suspicions import suspicions
+
+        if not self.unit:
+            return []
+        return suspicions(self.drawing.name, self.drawing.units, self.unit, laid)
 
     def _sheet(self, drawn: Drawn) -> tuple[str, str]:
         from blankwright.files.dxf_drawn.notes import read_sheet_note
@@ -335,6 +356,16 @@ class _Look:
             if text:
                 rows.append((key, listed([word.strip() for word in text.split(",")])))
         return rows
+
+
+def _seen(laid: LaidOut, bends: Sequence[BendText]) -> Seen:
+    return Seen(
+        loops=tuple(tuple(loop.points()) for loop in laid.outline.loops),
+        bends=tuple(
+            (bend.name, drawn.line.start, drawn.line.end)
+            for bend, drawn in zip(bends, laid.bend_lines, strict=True)
+        ),
+    )
 
 
 def _names(notes: Sequence[BendNote | None]) -> list[str]:

@@ -12,7 +12,7 @@ from blankwright.develop.allowance import (
     bend_allowance_neutral_axis,
     k_of_allowance,
 )
-from blankwright.jobs.bring_in_asked import UNKNOWN, Asked, Candidate, Question
+from blankwright.jobs.bring_in_asked import UNKNOWN, Asked, Candidate, Question, Seen
 from blankwright.jobs.bring_in_text import listed, part_file, quoted
 from blankwright.jobs.shapes import part_name
 
@@ -135,7 +135,18 @@ def _candidate(
         notes=notes,
     )
     return Candidate(
-        name=name, told=tuple(told), text=text, questions=tuple(questions), blank_size=blank.size
+        name=name,
+        told=tuple(told),
+        text=text,
+        questions=tuple(questions),
+        blank_size=blank.size,
+        seen=Seen(
+            loops=tuple(tuple(loop.points()) for loop in blank.outline.loops),
+            bends=tuple(
+                (f"bend-{i}", bend.center_line.start, bend.center_line.end)
+                for i, bend in enumerate(blank.bends, start=1)
+            ),
+        ),
     )
 
 

@@ -39,12 +39,14 @@ def add_size(text: str, name: str, typed: str) -> str:
 def add_value(text: str, place: str, typed: str) -> str:
     """Return a part file's text with one more line in a table that is there.
 
+    As with `set_value`, the text may not read as a part afterwards: a line may need another yet.
+
     Raises:
-        BadInput: when it is there already, or with the problems that the part would have
+        BadInput: when there is no such table
     """
     from blankwright.files.partfile import editing
 
-    return editing.add_value(text, place, typed)
+    return editing.set_value(text, place, typed, checked=False)
 
 
 def remove(text: str, place: str) -> str:

@@ -61,6 +61,7 @@ def features_of(part: Part) -> tuple[Feature, ...]:
     on = Line(key="on", label="On the flat", choices=flats)
     diameter = Line(key="diameter", label="Diameter or drill", typed="#30")
     found = []
+    lines: tuple[Line, ...]
     if edges:
         lines = (
             Line(key="from", label="From the edge", choices=edges),

@@ -42,13 +42,12 @@ def create_app(project: Path, port: int = PORT) -> Guard:
     from blankwright.page.guard import Guard
     from blankwright.page.make import download_route
     from blankwright.page.views import register
-    from blankwright.page.views.common import EARLY
 
     desk = Desk(find_project(project))
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     upload_route(app, desk)
     download_route(app, desk)
-    book_routes(app, find_project(project).root, EARLY)
+    book_routes(app, find_project(project).root)
     register(desk, app)
     nicegui.ui_run_with.run_with(
         app,

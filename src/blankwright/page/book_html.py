@@ -17,7 +17,7 @@ from blankwright.book.yearly import YearlyTime
 from blankwright.jobs.book_deviations import Case
 from blankwright.jobs.book_hardware import Shelf
 from blankwright.jobs.book_log import Line, LogPage
-from blankwright.page.plain import keys_html, ways_html
+from blankwright.page.plain import EARLY, head_html
 
 STATIC: Final = Path(__file__).parent / "static"
 PAGES: Final = (
@@ -34,18 +34,15 @@ Cell = str
 """A table cell, escaped already."""
 
 
-def whole(title: str, here: str, boxes: Sequence[tuple[str, str]], body: str, early: str) -> str:
+def whole(title: str, here: str, boxes: Sequence[tuple[str, str]], body: str) -> str:
     """Return a whole page.
 
     Args:
-        title: of the window
+        title: the airplane
         here: which of `PAGES` it is
-        boxes: name and text of each box of the head, besides the project's
+        boxes: name and text of more boxes of the head
         body: what stands under the head
-        early: what goes into the page's head, such as the script that sets light or dark
     """
-    # Without this, the forms would not say where they come from, and the guard would refuse them.
-    referrer = '<meta name="referrer" content="same-origin">'
     look = (STATIC / "look.css").read_text(encoding="utf-8")
     own = (STATIC / "book.css").read_text(encoding="utf-8")
     keys = "".join(
@@ -54,18 +51,12 @@ def whole(title: str, here: str, boxes: Sequence[tuple[str, str]], body: str, ea
         + f"{text}</a>"
         for name, text in PAGES
     )
-    ruled = "".join(
-        f'<div class="bw-box"><span class="bw-box-name">{escape(name)}</span>'
-        f'<span class="bw-box-text">{escape(text)}</span></div>'
-        for name, text in boxes
-    )
+    # Without the referrer, forms would not say where they come from, and the guard refuse them.
     return f"""<!doctype html><html lang="en"><head><meta charset="utf-8">
 <meta name="viewport" content="width=device-width,initial-scale=1">
-{referrer}<title>{escape(title)}</title>
-<style>{look}{own}</style>{early}</head><body><div class="bw bw-book">
-<header class="bw-head">{ways_html("Job book")}
-<div class="bw-box wide"><span class="bw-box-name">Job book</span>
-<h1 class="bw-box-text">{escape(title)}</h1></div>{ruled}{keys_html()}</header>
+<meta name="referrer" content="same-origin"><title>Job book - Blankwright</title>
+<style>{look}{own}</style>{EARLY}</head><body><div class="bw bw-book">
+<header class="bw-head">{head_html("Job book", "Airplane", title, boxes)}</header>
 <nav class="bw-keys" aria-label="Job book">{keys}</nav><main>{body}</main>
 </div></body></html>"""
 

@@ -39,13 +39,12 @@ def now() -> datetime:
     return datetime.now(UTC).astimezone()
 
 
-def book_routes(app: FastAPI, root: Path, early: str = "") -> None:
+def book_routes(app: FastAPI, root: Path) -> None:
     """Put the job book of a project on the page's server.
 
     Args:
         app: the page's application, before NiceGUI is put on it
         root: the project folder
-        early: what goes into each page's head, such as the script that sets light or dark
     """
     from starlette.concurrency import run_in_threadpool
     from starlette.responses import FileResponse, HTMLResponse, PlainTextResponse, RedirectResponse
@@ -58,10 +57,10 @@ def book_routes(app: FastAPI, root: Path, early: str = "") -> None:
         except BlankwrightError as error:
             if error.problems[0].code != "BOOK-003":
                 return HTMLResponse(
-                    html.whole("Job book", name, (), html.trouble([str(error)]), early), 500
+                    html.whole("Job book", name, (), html.trouble([str(error)])), 500
                 )
             title, boxes, body = "Not started yet", (), _START
-        text = html.whole(title, name, boxes, html.trouble(wrong) + body, early)
+        text = html.whole(title, name, boxes, html.trouble(wrong) + body)
         return HTMLResponse(text, 400 if wrong else 200)
 
     async def show(request: Request) -> Response:

@@ -74,9 +74,9 @@ def groups_of(text: str) -> list[Json] | None:
 
     Each group has `name`, `title`, `thing` (what it is on the blank, such as ``bend left``) and
     `rows`; each row has its `place` in the file, `label`, what is `typed`, `type` (``text``,
-    ``number`` or ``yes or no``), whether it is `loose` (may be taken out) and, where only some words
-    will do, `choices`. What can be done with a group: `named`, `gone` (it can be removed), `more`
-    (lines that may be added).
+    ``number`` or ``yes or no``), whether it is `loose` (may be taken out) and, where only some
+    words will do, `choices`. What can be done with a group: `named`, `gone` (it can be removed),
+    `more` (lines that may be added).
     """
     try:
         data = tomllib.loads(text)
@@ -137,7 +137,7 @@ def _group(name: str, title: str, thing: str, rows: list[Json], place: str) -> J
         "rows": rows,
         "place": place,
         "named": named,
-        "gone": named and table != "flats" or table == "variants",
+        "gone": (named and table != "flats") or table == "variants",
         "more": _more(table, place, [row["place"] for row in rows]),
     }
 

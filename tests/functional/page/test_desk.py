@@ -9,6 +9,7 @@ import pytest
 from blankwright.base.errors import BlankwrightError
 from blankwright.jobs.project import open_project, start_project
 from blankwright.page.desk import Desk
+from blankwright.page.rows import typed_at
 from blankwright.page.sheet import Clash
 from browser_parts import TRAY
 
@@ -174,3 +175,86 @@ def test_a_part_file_that_leads_outside_is_not_there(project, tmp_path):
     assert desk.names() == ("tray",)
     assert desk.sheet("leak") is None
     assert desk.sheet("../secret") is None
+
+
+def test_features_are_added_renamed_and_removed_with_undo(project, sheet):
+    fields = {"from": "floor.front", "height": "20 mm", "way": "up"}
+    sheet.change("add", {"key": "bend", "name": "lip", "fields": fields}, "w-1")
+    assert [bend.name for bend in sheet.state.part.bends] == ["left", "right", "lip"]
+    sheet.change("rename", {"place": "bends.lip", "name": "front"}, "w-2")
+    assert sheet.state.part.bends[-1].name == "front"
+    sheet.change("add_line", {"place": "bends.front.angle", "typed": "80 deg"}, "w-3")
+    assert 'angle = "80 deg"' in on_disk(project)
+    sheet.change("take_out", {"place": "bends.front.angle"}, "w-4")
+    sheet.change("take_out", {"place": "bends.front"}, "w-5")
+    assert [bend.name for bend in sheet.state.part.bends] == ["left", "right"]
+    for _ in range(5):
+        sheet.undo()
+    assert on_disk(project) == TRAY
+
+
+def test_what_others_hang_on_is_not_taken_out(project, sheet):
+    for place in ("flats.floor", "sizes.wall", "sheet.alloy", "title"):
+        with pytest.raises(BlankwrightError):
+            sheet.change("take_out", {"place": place}, "w-1")
+        assert on_disk(project) == TRAY
+
+
+def test_every_line_on_offer_has_a_place_that_takes_it(project, sheet):
+    groups = {group["name"]: group for group in sheet.json()["part"]["groups"]}
+    assert groups["bends.left"]["more"]
+    assert not any(m["place"] == "bends.left.from" for m in groups["bends.left"]["more"])
+    tried = {"leg.taper": "30 deg", "leg.radius": "3 mm", "inset": "5 mm", "note": "by hand first"}
+    for group in ("bends.left", "holes.vent", "sheet", ""):
+        for more in groups[group]["more"]:
+            key = more["place"].removeprefix("bends.left.")
+            typed = tried.get(key) or (more["choices"][0] if more["choices"] else None)
+            if typed is None or key in ("down", "up", "edge_drawn_to"):
+                continue
+            sheet.change("add_line", {"place": more["place"], "typed": typed}, "w-1")
+            # It is there, and what it may lack yet is another line, not another place.
+            assert typed_at(sheet.text, more["place"]) in (typed, "yes")
+            assert all("not known" not in p.got for p in sheet.problems)
+            sheet.undo()
+            assert on_disk(project) == TRAY
+
+
+def test_a_part_is_removed_and_comes_back_by_undo(project, sheet):
+    told = []
+    sheet.listeners.append(told.append)
+    sheet.set("sizes.wall", "2 i", "1-1/2 in", "w-1")
+    sheet.remove()
+    assert not (project.parts_folder / "tray.toml").exists()
+    assert sheet.desk.names() == ()
+    assert told[-1]["part"]["gone"]
+    sheet.desk.history.undo()
+    assert on_disk(project) == TRAY
+
+
+def test_the_drawn_value_of_a_measured_size_is_worked_out_too(project):
+    text = TRAY.replace('width = "150 mm"', 'width = { drawn = "6 in", measured = "150 mm" }')
+    (project.parts_folder / "tray.toml").write_text(text)
+    rows = {row["place"]: row for row in Desk(project).sheet("tray").json()["part"]["sizes"]}
+    assert rows["sizes.width.drawn"]["value"] == pytest.approx(152.4)
+    assert rows["sizes.width.measured"]["value"] == pytest.approx(150.0)
+
+
+def test_findings_light_up_everything_they_name(project):
+    """Every finding of the examples that names something on the blank lights it up."""
+    from pathlib import Path
+
+    dead = []
+    for path in sorted((Path(__file__).parents[3] / "examples/tarn200/parts").glob("*.toml")):
+        (project.parts_folder / path.name).write_text(path.read_text())
+        state = Desk(project).sheet(path.stem).json()
+        scene, part = state["scene"], state["part"]
+        things = {
+            f"{word} {thing['name']}"
+            for word in ("bend", "flat", "hole")
+            for thing in scene[f"{word}s"]
+        }
+        for finding in part["findings"]:
+            named = {finding["place"], *part["lights"].get(finding["place"], [])} & things
+            if not named and not finding["at"] and finding["place"].split()[0] in ("bend", "hole"):
+                dead.append(f"{path.stem}: {finding['code']} {finding['place']}")
+    assert dead == []

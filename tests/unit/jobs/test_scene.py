@@ -111,9 +111,12 @@ def test_dimensions_measure_what_they_say(busy):
     assert (whole["x"], whole["y"]) == pytest.approx(blank.size)
     for dim in dims:
         assert math.dist(dim["from"], dim["to"]) == pytest.approx(dim["value"], abs=2e-6)
-        if dim["name"] != "blank":
+        axis = "xy".index(dim["axis"])
+        if dim["name"].startswith("hole "):
+            hole = next(h for h in blank.holes if h.name == dim["name"].removeprefix("hole "))
+            assert dim["to"][axis] == pytest.approx(hole.center[axis], abs=1e-6)
+        elif dim["name"] != "blank":
             line = blank.bend_by_name[dim["name"].removeprefix("bend ")].center_line
-            axis = 0 if dim["axis"] == "x" else 1
             assert dim["to"][axis] == pytest.approx(line.start[axis], abs=1e-5)
     assert {d["trail"] for d in dims} == {s.name for s in dimension_steps(blank)}
 

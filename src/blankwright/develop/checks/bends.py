@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from blankwright.base.findings import Finding, Level
 from blankwright.base.units import show_angle
-from blankwright.develop.blank import BlankBend
+from blankwright.develop.blank import BlankBend, ReliefSpot
 from blankwright.develop.checks.common import PRACTICE, Checked, leg_flat_length, mm
 from blankwright.geom import vec
 from blankwright.handbook.bend_radius import governing
@@ -19,6 +19,9 @@ _NEAR_GRAIN = math.radians(20)
 
 _ROUNDED = 0.02
 """Tables print 1/16 in as .063: a radius under the limit by less than this is at it [mm]."""
+
+_LARGE_RELIEF = 12.7
+"""A relief wider than this is made known [mm]; common practice."""
 
 _EMPTY = 1e-3
 """A flat smaller than this has vanished [mm²]."""
@@ -69,7 +72,7 @@ def _radius(checked: Checked, bend: BlankBend) -> Iterator[Finding]:
         limit=f"{mm(least.best)} is the smallest that any table allows"
         if under_all
         else f"{mm(least.radius)} by the strictest table; {mm(least.best)} by the mildest"
-        f" ({least.best_source})",
+        + (f" ({least.best_source})" if least.best_source != least.source else ""),
         source=least.best_source if under_all else least.source,
         fix=f"Bend to at least {mm(least.radius)}, or bend a coupon of this sheet and look at it"
         " under a glass",
@@ -144,6 +147,20 @@ def _vanished(checked: Checked) -> Iterator[Finding]:
             )
 
 
+def _large_relief(spot: ReliefSpot, source: str) -> Finding:
+    return Finding(
+        code="RELIEF-003",
+        level=Level.NOTE,
+        place=spot.name,
+        got=f"the relief is {mm(spot.size)} wide and takes that much of the metal beside the bend",
+        limit=f"{mm(_LARGE_RELIEF)}, above which a drawing as a rule states its own ({source})",
+        source=PRACTICE,
+        fix="Look at the drawing: a roll often has a small relief or none. State it there, such as"
+        ' end_relief = { round = "1/4 in" } or "none"',
+        at=spot.point,
+    )
+
+
 def _grain(checked: Checked, bend: BlankBend) -> Iterator[Finding]:
     grain = checked.blank.grain
     if grain is None:
@@ -167,6 +184,8 @@ def _relief(checked: Checked) -> Iterator[Finding]:
     for spot in checked.blank.reliefs:
         wanted, source = relief_diameter(checked.blank.thickness, spot.inside_radius)
         if spot.size >= wanted - 1e-3:
+            if spot.size > _LARGE_RELIEF:
+                yield _large_relief(spot, source)
             continue
         missing = spot.size == 0.0
         yield Finding(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from blankwright.base.errors import NotPossible
 from blankwright.base.tolerance import TOUCH
@@ -61,6 +61,7 @@ def bend_lines_of(
         found.extend(_bends_in(_without_gaps(row, region), region, reach))
     # A line from right to left is the same line: turned, so that the order of drawing is nothing.
     found = [_turned(bend, region) for bend in found]
+    found = [_told_apart(bend, found, region) for bend in found]
     found.sort(key=lambda bend: (round(bend.at[1], 3), round(bend.at[0], 3)))
     return tuple(found), tuple(repairs)
 
@@ -174,13 +175,24 @@ def _short(line: Line, region: Region) -> float:
     return on[0][1] * 1e5 if on and on[0][2] else math.inf
 
 
+def _told_apart(
+    bend: DrawnBendLine, others: Sequence[DrawnBendLine], region: Region
+) -> DrawnBendLine:
+    """Return the bend line with a point on it that is on no other."""
+    on = [(b - a, a, b) for a, b, inside in stretches(bend.line, region) if inside]
+    _, low, high = max(on)
+    for share in (0.5, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9):
+        p = bend.line.point(low + (high - low) * share)
+        if all(other is bend or other.line.distance(p) > 1.0 for other in others):
+            return replace(bend, at=p)
+    return bend
+
+
 def _turned(bend: DrawnBendLine, region: Region) -> DrawnBendLine:
     dx, dy = bend.line.direction()
     if dx > 1e-9 or (abs(dx) <= 1e-9 and dy > 0):
         return bend
-    return DrawnBendLine(
-        line=bend.line.reversed(), at=bend.at, sources=bend.sources, short=bend.short
-    )
+    return replace(bend, line=bend.line.reversed())
 
 
 def allowance_drawn(bend: Line, tangents: Sequence[Line]) -> float | None:

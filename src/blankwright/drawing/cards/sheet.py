@@ -140,8 +140,7 @@ class CardSheet:
             shares: widths of the columns, in any unit
             height: of capitals [mm]
         """
-        total = sum(shares)
-        widths = [self.width * share / total for share in shares]
+        widths = self._column_widths(head, shares, height)
         head_height = self._row_height(head, widths, height, bold=True) if head else 0.0
         self.need(head_height + (self._row_height(rows[0], widths, height) if rows else 0.0))
         if head:
@@ -153,6 +152,21 @@ class CardSheet:
                     self._row(head, widths, height, bold=True)
             self._row(row, widths, height)
         self.gap()
+
+    def _column_widths(
+        self, head: Sequence[str], shares: Sequence[float], height: float
+    ) -> list[float]:
+        """Share out the width [mm]; no word of the head is cut while another column can give."""
+        total = sum(shares)
+        widths = [self.width * share / total for share in shares]
+        for i, cell in enumerate(head):
+            words = (text_width(word, height, bold=True) for word in cell.split(" "))
+            lacks = max(words) + 2 * _PAD + 0.1 - widths[i]
+            widest = max(range(len(widths)), key=lambda k: widths[k])
+            if 0.0 < lacks < widths[widest] / 3 and widest != i:
+                widths[i] += lacks
+                widths[widest] -= lacks
+        return widths
 
     def _row_height(
         self, cells: Sequence[str], widths: Sequence[float], height: float, *, bold: bool = False

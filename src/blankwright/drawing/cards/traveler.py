@@ -124,8 +124,7 @@ def _findings(sheet: CardSheet, findings: Sequence[Finding]) -> None:
         return
     words = {Level.STOP: "STOP", Level.ASK: "ask", Level.NOTE: "note"}
     rows = []
-    for (code, level, got, limit, fix, overridden), places in _grouped(findings).items():
-        text = got + (f"; limit {limit}" if limit else "") + "."
+    for (code, level, text, fix, overridden), places in _grouped(findings).items():
         if overridden:
             text += f" LET PASS: {overridden}."
         rows.append((f"{words[level]} {code}", ", ".join(places), text, fix))
@@ -134,12 +133,13 @@ def _findings(sheet: CardSheet, findings: Sequence[Finding]) -> None:
 
 def _grouped(
     findings: Sequence[Finding],
-) -> dict[tuple[str, Level, str, str, str, str], list[str]]:
+) -> dict[tuple[str, Level, str, str, str], list[str]]:
     """Findings that say the same of several places, under one another."""
-    groups: dict[tuple[str, Level, str, str, str, str], list[str]] = {}
+    groups: dict[tuple[str, Level, str, str, str], list[str]] = {}
     for f in findings:
-        limit = f.limit + (f" ({f.source})" if f.source else "")
-        key = (f.code, f.level, f.got, limit, f.fix, f.overridden)
+        text = f.got + (f"; limit {f.limit}" if f.limit else "")
+        text += f" ({f.source})." if f.source else "."
+        key = (f.code, f.level, text, f.fix, f.overridden)
         groups.setdefault(key, []).append(f.place)
     return groups
 
@@ -183,6 +183,7 @@ def _bends(sheet: CardSheet, blank: Blank) -> None:
         "k",
     )
     sheet.table(head, rows, (1.6, 2.2, 1.5, 2.0, 2.0, 2.0, 0.9), 2.0)
+    sheet.need(32.0)  # the words stay with the head of their table
     sheet.text(
         "Lines of each bend on the blank, measured from the blank's left or bottom edge; the sight"
         " line is the one that goes under the brake's nose with that flat clamped:"
@@ -230,9 +231,11 @@ def _side(bend: BlankBend) -> str:
 def _off(blank: Blank, line: Line | None) -> str:
     if line is None:
         return "–"
-    x0, y0, _, _ = blank.outline.box
+    x0, y0, x1, y1 = blank.outline.box
     (x, y), (_, other) = line.start, line.end
-    return both(y - y0 if abs(y - other) < 1e-6 else x - x0)
+    off, size = (y - y0, y1 - y0) if abs(y - other) < 1e-6 else (x - x0, x1 - x0)
+    # The mold line of a bend well over 90° may lie beyond the blank: nothing to mark.
+    return both(off) if -1e-6 <= off <= size + 1e-6 else "off the blank"
 
 
 def _ends(blank: Blank, line: Line | None) -> str:
@@ -247,7 +250,7 @@ def _holes(sheet: CardSheet, blank: Blank) -> None:
     groups = hole_groups(blank, System.BOTH)
     if not groups:
         return
-    sheet.heading("Holes")
+    sheet.heading("Holes", room=36.0)
     sheet.text("Centres, measured from the blank's lower left corner.")
     sheet.gap(1.0)
     x0, y0, _, _ = blank.outline.box

@@ -260,7 +260,10 @@ def _edges(entity: Any, kind: str, scale: float, fit: float) -> Iterator[Edge]:
             yield Arc(center, radius, begin, sweep)
         case "LWPOLYLINE":
             sign = _side(entity, entity[0] if len(entity) else (0.0, 0.0))
-            rows = [(sign * x * scale, y * scale, sign * b) for x, y, b in entity.get_points("xyb")]
+            rows = [
+                (sign * float(x) * scale, float(y) * scale, sign * float(b))
+                for x, y, b in entity.get_points("xyb")
+            ]
             yield from _chain(rows, entity.closed)
         case "POLYLINE":
             yield from _polyline(entity, scale)

@@ -10,6 +10,7 @@ from blankwright.base.errors import BadInput, Problem
 from blankwright.develop.flat.bend_lines import DrawnBendLine, bend_lines_of
 from blankwright.develop.flat.clean import Repair, Traced
 from blankwright.develop.flat.closing import ClosedLoop, Sorted, sort_edges
+from blankwright.files.dxf_drawn.chains import chains_of, loose_ends
 from blankwright.files.dxf_drawn.choose import Choice, chosen
 from blankwright.files.dxf_drawn.model import Drawn
 from blankwright.geom import vec
@@ -68,6 +69,8 @@ class LaidOut:
         repairs: what was put right
         aside: loops that belong to other parts, by their boxes' middles [mm]
         unused: how many lines of each pen are none of these
+        stray: middles of lines on the metal that close no loop, where only closed lines are meant
+            [mm]
     """
 
     outline: Region
@@ -76,6 +79,7 @@ class LaidOut:
     repairs: tuple[Repair, ...]
     aside: tuple[Point, ...]
     unused: tuple[tuple[str, int], ...]
+    stray: tuple[Point, ...] = ()
 
 
 def lay_out(drawn: Drawn, choices: Choices, name: str) -> LaidOut:
@@ -103,6 +107,7 @@ class _Layout:
         self.repairs: list[Repair] = []
         self.bends: list[Traced] = []
         self.either: set[int] = set()
+        self.stray: list[Traced] = []
 
     def laid_out(self) -> LaidOut:
         choices, edges = self.choices, self.drawn.edges
@@ -147,6 +152,7 @@ class _Layout:
             repairs=tuple(self.repairs),
             aside=tuple(aside),
             unused=tuple(sorted(unused.items())),
+            stray=tuple(p for piece in self.stray if region.contains(p := piece.edge.point(0.5))),
         )
 
     def _left_out(self) -> set[int]:
@@ -231,8 +237,8 @@ class _Layout:
     def _in_earnest(self, loose: Sequence[Traced]) -> list[Traced]:
         """Of lines that need not close, return those that all but do: a slip of the pen."""
         kept: list[Traced] = []
-        for chain in _chains(loose):
-            ends = _dangling(chain)
+        for chain in chains_of(loose):
+            ends = loose_ends(chain)
             length = sum(piece.edge.length for piece in chain)
             nearly = (
                 len(ends) == 2
@@ -241,11 +247,13 @@ class _Layout:
             )
             if nearly or any(piece.source not in self.either for piece in chain):
                 kept.extend(chain)
+            else:
+                self.stray.extend(chain)
         return kept
 
     def _tell_loose(self, loose: Sequence[Traced]) -> None:
         """Say where a chain does not close: its ends, and how far they are from one another."""
-        ends = _dangling(loose)
+        ends = loose_ends(loose)
         told = 0
         while ends and told < _MOST_TOLD:
             p = ends.pop(0)
@@ -367,36 +375,6 @@ class _Layout:
             elif isinstance(edge, Line):
                 straight.append(traced)
         return straight
-
-
-def _chains(pieces: Sequence[Traced]) -> list[list[Traced]]:
-    """Sort pieces into those that hang together by their ends."""
-    left = list(pieces)
-    chains: list[list[Traced]] = []
-    while left:
-        chain = [left.pop(0)]
-        for piece in chain:
-            met = [other for other in left if _meet(piece, other)]
-            chain.extend(met)
-            left = [other for other in left if all(other is not one for one in met)]
-        chains.append(chain)
-    return chains
-
-
-def _meet(a: Traced, b: Traced) -> bool:
-    ends = (a.edge.start, a.edge.end)
-    return any(vec.distance(p, q) <= 1e-5 for p in ends for q in (b.edge.start, b.edge.end))
-
-
-def _dangling(pieces: Sequence[Traced]) -> list[Point]:
-    """Return the ends that no other piece begins or ends at."""
-    ends: list[Point] = []
-    for i, piece in enumerate(pieces):
-        others = [other.edge for j, other in enumerate(pieces) if j != i]
-        for p in (piece.edge.start, piece.edge.end):
-            if all(vec.distance(p, q) > 1e-5 for o in others for q in (o.start, o.end)):
-                ends.append(p)
-    return ends
 
 
 def _container(loop: Loop, loops: Sequence[ClosedLoop]) -> int:

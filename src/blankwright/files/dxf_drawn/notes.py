@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from blankwright.base.quantities import BadText, read_quantity
+from blankwright.drawing.layers import BEND_NOTES
 from blankwright.files.dxf_drawn.model import DrawnText, Pen
 from blankwright.geom.edges import Line
 
@@ -17,7 +18,7 @@ _UNIT = r"(?:mm|cm|in\b|inch(?:es)?\b|\"|″|'')"
 _WAY: Final = re.compile(r"\b(up|down|dn)\b", re.IGNORECASE)
 _ANGLE: Final = re.compile(rf"({_NUMBER})\s*(?:°|º|deg\b|degrees?\b)", re.IGNORECASE)
 _RADIUS: Final = re.compile(
-    rf"(?:\bI?R|\brad(?:ius)?)[\s.:=]*({_NUMBER})\s*({_UNIT})?"
+    rf"(?:\bI?R|\brad(?:ius)?)(?:\.(?!\d))?[\s:=]*({_NUMBER})\s*({_UNIT})?"
     rf"(?:\s*\(({_NUMBER})\s*({_UNIT})\))?",
     re.IGNORECASE,
 )
@@ -138,6 +139,10 @@ def notes_by_line(
         note = read_bend_note(text.text, unit)
         if note is not None:
             notes.append((text, note))
+    # In our own drawings the notes beside the bends are on a layer of their own; the list of all
+    # bends below says nothing of places.
+    ours = [(text, note) for text, note in notes if text.pen.layer == BEND_NOTES.name]
+    notes = ours or notes
     if not notes:
         return {}
     result: dict[int, BendNote] = {}

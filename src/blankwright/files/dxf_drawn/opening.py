@@ -84,6 +84,9 @@ def open_dxf(data: bytes, name: str) -> Any:
         try:
             if b" Binary DXF\r\n\x1a\x00" in data[:24]:
                 return _binary(data)
+            if b"EOF" not in data.rstrip(b"\x00\x1a \t\r\n")[-3:]:
+                # What is missing is not known: half a drawing would look like a whole one.
+                raise ValueError("no end of file")
             return recover.read(io.BytesIO(data), errors="ignore")[0]
         except Exception as error:
             # ezdxf raises much beside its own errors on damaged files; each means the same here.
@@ -114,7 +117,7 @@ def too_large(name: str, size: int, most: int) -> BadInput:
 def _damaged(data: bytes, name: str, error: Exception) -> Problem:
     told = str(error).splitlines()[0][:120] if str(error) else type(error).__name__
     got = f"the file is damaged ({told})"
-    if b"EOF" not in data[-64:]:
+    if b"EOF" not in data.rstrip(b"\x00\x1a \t\r\n")[-3:] and b" Binary " not in data[:24]:
         got = "the file ends too early"
     return Problem(
         code="DRAWN-003", where=name, got=got, allowed="a whole DXF file", fix="Save it again"

@@ -8,15 +8,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from blankwright.develop.flat.bend_lines import bend_lines_of
+from blankwright.develop.flat.bend_lines import DrawnBendLine, allowance_drawn, bend_lines_of
 from blankwright.develop.flat.clean import Traced
 from blankwright.develop.flat.closing import ClosedLoop, Sorted, sort_edges
 from blankwright.drawing.layers import BEND_CENTER, BEND_TANGENT, BLANK_EDGE, HOLES
+from blankwright.files.dxf_drawn.chains import chains_of
 from blankwright.files.dxf_drawn.choose import Choice, choice_text, read_choice
 from blankwright.files.dxf_drawn.layout import Choices
 from blankwright.files.dxf_drawn.model import Drawn, Pen
 from blankwright.geom.boolean import cut_out
-from blankwright.geom.edges import Arc, Line
+from blankwright.geom.edges import Arc, Line, box_around
 from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
 
@@ -64,6 +65,7 @@ class _Proposal:
         self.pens = Counter(drawn.edges[i].pen for i in self.seen)
         stated = (*base.outline, *base.openings, *base.bend_lines, *base.tangent_lines)
         self.stated = stated
+        self.loose: tuple[Traced, ...] = ()
 
     def proposed(self) -> Proposed:
         names = {pen.layer for pen in self.pens}
@@ -73,12 +75,13 @@ class _Proposal:
         if not loops:
             return Proposed(choices=replace(self.base, outline=outline), why=tuple(self.why))
         region = _region(loops, self.base.part_at)
-        bends, left_out = self._bend_lines(region, loops)
+        bends, tangents, left_out = self._bend_lines(region, loops)
         choices = replace(
             self.base,
             outline=outline,
             openings=openings,
             bend_lines=bends,
+            tangent_lines=tangents,
             leave_out=(*self.base.leave_out, *left_out),
         )
         return Proposed(choices=choices, why=tuple(self.why))
@@ -120,6 +123,7 @@ class _Proposal:
             pens = [pen for pen in self.pens if any(c.fits(pen) for c in base.outline)]
             pens += [pen for pen in self.pens if any(c.fits(pen) for c in base.openings)]
             found = self._sort(pens)
+            self.loose = found.open
             main = _main(found.loops, base.part_at)
             return base.outline, base.openings, _with_children(found.loops, main)
         plain = [pen for pen in self.pens if not _is_aside(pen) and not _is_bend(pen)]
@@ -127,7 +131,11 @@ class _Proposal:
         for pens in (whole, plain, list(self.pens)):
             taken = [pen for pen in pens if not any(c.fits(pen) for c in base.bend_lines)]
             found = self._sort(taken)
+            self.loose = found.open
             main = _main(found.loops, base.part_at)
+            broken = self._broken_outline(found, main)
+            if broken:
+                return self._texts("outline", broken, set(), "it does not close"), base.openings, []
             if main is not None:
                 break
         else:
@@ -143,6 +151,22 @@ class _Proposal:
         openings = self._texts("openings", inner, loose, "loops inside the outline are drawn so")
         return outline, openings, loops
 
+    def _broken_outline(self, found: Sorted, main: ClosedLoop | None) -> set[Pen]:
+        """Return the pens of a chain that runs round every loop but does not close."""
+        if self.base.part_at is not None:
+            return set()
+        edges = self.drawn.edges
+        around: set[Pen] = set()
+        for chain in chains_of(found.open):
+            if len(chain) < 2:
+                continue
+            x0, y0, x1, y1 = box_around([piece.edge.box for piece in chain])
+            bx0, by0, bx1, by1 = main.loop.box if main is not None else (x0, y0, x1, y1)
+            if x0 < bx0 - 0.1 or y0 < by0 - 0.1 or x1 > bx1 + 0.1 or y1 > by1 + 0.1 or main is None:
+                if x0 <= bx0 and y0 <= by0 and x1 >= bx1 and y1 >= by1:
+                    around.update(edges[piece.source].pen for piece in chain)
+        return around
+
     def _texts(self, role: str, pens: set[Pen], loose: set[Pen], why: str) -> tuple[Choice, ...]:
         """Say which lines are meant by no more than is needed to tell them from others."""
         texts: dict[str, None] = {}
@@ -156,42 +180,79 @@ class _Proposal:
 
     def _bend_lines(
         self, region: Region, loops: Sequence[ClosedLoop]
-    ) -> tuple[tuple[Choice, ...], list[Point]]:
+    ) -> tuple[tuple[Choice, ...], tuple[Choice, ...], list[Point]]:
+        """Propose bend lines, their tangent lines, and what of their pens is neither."""
         base, edges = self.base, self.drawn.edges
-        on_loops = {i for loop in loops for i in loop.sources}
-        rest: dict[Pen, list[Traced]] = defaultdict(list)
-        for i in self.seen:
-            if i not in on_loops:
-                rest[edges[i].pen].append(Traced(edges[i].edge, i))
         if base.bend_lines:
-            return base.bend_lines, []
-        chosen: list[Choice] = []
-        left_out: list[Point] = []
+            return base.bend_lines, base.tangent_lines, []
+        shared = {edges[i].pen for loop in loops for i in loop.sources}
+        rest: dict[Pen, list[Traced]] = defaultdict(list)
+        for piece in self.loose:
+            rest[edges[piece.source].pen].append(piece)
+        sorted_pens = set(rest) | shared
+        for i in self.seen:
+            if edges[i].pen not in sorted_pens:
+                rest[edges[i].pen].append(Traced(edges[i].edge, i))
+        found: dict[Pen, list[DrawnBendLine]] = {}
+        left_out: dict[Pen, list[Point]] = {}
         for pen in sorted(rest, key=lambda pen: (pen.layer, pen.line_type, pen.colour)):
             if any(choice.fits(pen) for choice in (*base.openings, *base.tangent_lines)):
                 continue
-            lines = [traced for traced in rest[pen] if isinstance(traced.edge, Line)]
-            bends, _ = bend_lines_of(lines, region, base.closes, base.reach)
-            good = [bend for bend in bends if bend.short <= SHORT]
-            bad = [bend for bend in bends if bend.short > SHORT]
-            if not good or (_is_aside(pen) and not _is_bend(pen)):
-                continue
-            if len(bad) > _MOST_LEFT_OUT or (len(bad) > 3 * len(good) and not _is_bend(pen)):
-                continue
-            shared = any(edges[i].pen == pen for i in on_loops)
+            taken = self._taken(rest[pen], pen, region)
+            if taken is not None:
+                found[pen], left_out[pen] = taken
+        tangent_pens = _tangent_pens(found) if not base.tangent_lines else set()
+        chosen: list[Choice] = []
+        tangents = list(base.tangent_lines)
+        for pen in found:
+            role, why = "bend_lines", "straight lines from edge to edge"
+            if _is_bend(pen):
+                why = "by its name"
+            if pen in tangent_pens:
+                role, why = "tangent_lines", "a pair of them beside each bend line"
             same = [p for p in self.pens if p.layer == pen.layer and p != pen]
             text = choice_text(
                 pen,
                 line_type=bool(same),
                 colour=any(p.line_type == pen.line_type for p in same),
-                closed=False if shared else None,
+                closed=False if pen in shared else None,
             )
-            why = "by its name" if _is_bend(pen) else "straight lines from edge to edge"
-            chosen.append(self._chosen("bend_lines", text, why))
-            left_out.extend(bend.at for bend in bad)
-            arcs = [t.edge.point(0.5) for t in rest[pen] if isinstance(t.edge, Arc)]
-            left_out.extend(p for p in arcs if region.contains(p))
-        return tuple(chosen), left_out
+            (tangents if pen in tangent_pens else chosen).append(self._chosen(role, text, why))
+        points = [p for pen, own in left_out.items() if pen not in tangent_pens for p in own]
+        return tuple(chosen), tuple(tangents), points
+
+    def _taken(
+        self, pieces: Sequence[Traced], pen: Pen, region: Region
+    ) -> tuple[list[DrawnBendLine], list[Point]] | None:
+        """Return the bend lines of a pen, and points on its lines that are none."""
+        base = self.base
+        lines = [traced for traced in pieces if isinstance(traced.edge, Line)]
+        arcs = [traced.edge.point(0.5) for traced in pieces if isinstance(traced.edge, Arc)]
+        arcs = [p for p in arcs if region.contains(p)]
+        bends, _ = bend_lines_of(lines, region, base.closes, max(base.reach, SHORT))
+        if _is_bend(pen):
+            # What is called so is taken so; what can't be one is told when it is laid out.
+            return (list(bends), []) if bends or arcs else None
+        good = [bend for bend in bends if bend.short <= SHORT]
+        bad = [bend.at for bend in bends if bend.short > SHORT]
+        if not good or _is_aside(pen):
+            return None
+        if len(bad) > _MOST_LEFT_OUT or len(bad) > 3 * len(good):
+            return None
+        return good, [*bad, *arcs]
+
+
+def _tangent_pens(found: dict[Pen, list[DrawnBendLine]]) -> set[Pen]:
+    """Return the pens whose lines stand in pairs, one on each side of every line of another pen."""
+    pens: set[Pen] = set()
+    for pen, lines in found.items():
+        for other, bends in found.items():
+            if other == pen or other in pens or len(lines) != 2 * len(bends) or not bends:
+                continue
+            beside = [line.line for line in lines]
+            if all(allowance_drawn(bend.line, beside) is not None for bend in bends):
+                pens.add(pen)
+    return pens
 
 
 def _words(pen: Pen) -> str:

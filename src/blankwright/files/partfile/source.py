@@ -172,9 +172,8 @@ def _is_step_name(name: str) -> bool:
 
 def _add(problems: Problems, problem: Problem, place: str = "source") -> None:
     """Collect a problem of the drawing at its place in the part file."""
-    own = getattr(problem, "place", "")
-    if own:
-        place = own
+    if any(problem is known for known in problems.found):
+        return
     said = problem.got if problem.where in ("", place) else f"{problem.where}: {problem.got}"
     problems.add(problem.code, place, said, problem.allowed, problem.fix)
 

@@ -248,6 +248,7 @@ def _matched(
             continue
         near = sorted((line.line.distance(at), i) for i, line in enumerate(lines))
         fits = [i for d, i in near if d <= AT]
+        fits.sort(key=lambda i: i in taken)
         if not fits:
             known = "; ".join(f"({line.at[0]:.3f}, {line.at[1]:.3f}) mm" for line in lines)
             problems.add(
@@ -337,6 +338,18 @@ def _findings(stated: Stated, drawing: Drawing, drawn: Drawn, laid: LaidOut) -> 
     left = [text for text in drawn.left_out if not text.endswith(" DIMENSION")]
     if left:
         found.append(_note("SOURCE-006", stated, f"not read: {', '.join(left[:12])}"))
+    for x, y in laid.stray[:12]:
+        found.append(
+            Finding(
+                code="SOURCE-009",
+                level=Level.ASK,
+                place=f"source {stated.name}",
+                got=f"a line at ({x:.3f}, {y:.3f}) mm on the metal closes no loop and is left out",
+                fix="If it is a bend line or a cut, state or draw it so; if it is nothing, put it on"
+                " `leave_out`",
+                at=(x, y),
+            )
+        )
     if laid.aside:
         rows = "; ".join(f"about ({x:.1f}, {y:.1f})" for x, y in laid.aside[:8])
         found.append(_note("SOURCE-007", stated, f"loops of other parts left out: {rows}"))

@@ -48,7 +48,7 @@ export default {
   <add-feature v-if="part.features?.length" />
   <aside class="bw-care" v-if="part.cautions?.length" aria-label="Cautions"><h3>Care</h3><ul><li v-for="c in part.cautions" :key="c">{{ c }}</li></ul></aside>
 </div>`,
-  data: () => ({ desk, own: null, opened: "", fresh: { name: "", typed: "" } }),
+  data: () => ({ desk, own: null, opened: null, fresh: { name: "", typed: "" } }),
   computed: { part() { return this.desk.part || {}; } },
   watch: {
     // What another window wrote shows up in a field that is focused with nothing left to send.
@@ -65,8 +65,8 @@ export default {
     find(place) { return (this.part.groups || []).flatMap((g) => g.rows).find((r) => r.place === place); },
     tended(group) { return group.named || group.gone || group.more.length || group.rows.some((r) => r.loose); },
     open(group) {
-      this.opened = this.opened === group.name ? "" : group.name;
-      if (group.thing) this.desk.picked = this.opened ? group.thing : "";
+      this.opened = this.opened === group.name ? null : group.name;
+      if (group.thing) this.desk.picked = this.opened === null ? "" : group.thing;
     },
     over(name) { this.desk.over = name || ""; },
     show(row) { return figure(row.value, row.kind, this.desk.units); },

@@ -23,7 +23,7 @@ STRIPS = 5
 """Strips that the form has room for."""
 
 _FIELDS = (
-    ("name", "Name of the coupon", "leaf brake, 0.040", ""),
+    ("name", "Name of the coupon", "", "alloy and day when left empty"),
     ("alloy", "Alloy and temper", "6061-T6", ""),
     ("thickness", "Thickness, as measured", "", "such as 1.01 mm or 0.040 in"),
     ("inside_radius", "Inside radius", "", "such as 1/8 in"),

@@ -1,0 +1,82 @@
+"""The search against trying every order."""
+
+from __future__ import annotations
+
+import pytest
+
+import bend_shops
+import samples
+from bend_shops import block, brake, planned, solid, tried_all, vise
+from blankwright.bending.blocking import smallest_blocking
+from blankwright.bending.search import widest
+
+SEEDS = range(24)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_search_equals_every_order_tried(seed):
+    part = bend_shops.small_random_part(seed, most=4)
+    tools = [(brake(),), (solid(),), (brake(), vise()), (brake(leaf_depth=10.0), block())][seed % 4]
+    plan = planned(part, *tools)
+    assert plan.proved
+    assert plan.cost == pytest.approx(tried_all(plan), abs=1e-6)
+    assert sum(step.cost for step in plan.steps) == pytest.approx(plan.cost) or not plan.found
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(8))
+def test_search_equals_every_order_tried_up_to_seven_bends(seed):
+    part = bend_shops.small_random_part(1000 + seed, most=7)
+    plan = planned(part, brake(leaf_depth=12.0), block())
+    assert plan.cost == pytest.approx(tried_all(plan), abs=1e-6)
+
+
+@pytest.mark.slow
+def test_eight_bends_in_a_tray_equal_every_order_tried():
+    plan = planned(samples.tray(width=300.0, depth=200.0, height=40.0), brake())
+    assert plan.proved
+
+
+def test_pruned_search_says_so():
+    part = samples.tray(returns=False)
+    whole = planned(part)
+    narrow = planned(part, exact=2, beam=3)
+    assert whole.proved
+    assert not narrow.proved
+    assert narrow.cost >= whole.cost - 1e-9
+
+
+def test_pruned_search_that_never_had_to_cut_is_proved():
+    plan = planned(samples.tray(returns=False), exact=2, beam=1000)
+    assert plan.proved
+
+
+def test_widest_sets():
+    import numpy as np
+
+    levels = [np.array([0]), np.array([1, 2, 4]), np.array([3])]
+    assert set(widest(levels)) == {3, 4}
+
+
+@pytest.mark.parametrize(
+    ("sets", "bends", "size"),
+    [
+        ((0b0011, 0b1100), 4, 2),  # one of each half blocks
+        ((0b0111, 0b1011, 0b1101, 0b1110), 4, 4),  # all four, no fewer
+        ((0b110,), 3, 1),
+        ((0,), 3, 1),
+    ],
+)
+def test_smallest_blocking_set_is_minimal(sets, bends, size):
+    import itertools
+
+    chosen = smallest_blocking(sets, bends)
+    assert len(chosen) == size
+
+    def blocks(some):
+        mask = sum(1 << j for j in some)
+        return not any(mask & s == mask for s in sets)
+
+    assert blocks(chosen)
+    for less in itertools.combinations(chosen, len(chosen) - 1):
+        assert not blocks(less)
