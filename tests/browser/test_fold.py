@@ -8,10 +8,28 @@ import pytest
 
 from blankwright.develop.formed import form
 from blankwright.jobs.part_state import state_of_text
+from blankwright.jobs.project import start_project
 from blankwright.jobs.scene import scene_of
-from browser_parts import TRAY
+from browser_parts import TRAY, Server
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+
+@pytest.fixture(scope="module")
+def page(browser, tmp_path_factory):
+    """One page for all folds: they only ask its modules."""
+    root = tmp_path_factory.mktemp("fold") / "tarn"
+    start_project(root, "Tarn 200")
+    (root / "parts" / "battery-tray.toml").write_text(TRAY, encoding="utf-8")
+    server = Server(root)
+    server.start()
+    page = browser.new_page()
+    page.goto(f"{server.url}/part/battery-tray")
+    page.wait_for_selector(".bw-edge")
+    yield page
+    page.close()
+    server.kill()
+
 
 HOOK = TRAY.replace(
     "[holes.vent]",
@@ -37,7 +55,7 @@ def bend_label(blank, on: str) -> str:
 
 
 @pytest.mark.parametrize("share", [0.0, 1e-6, 0.003, 0.37, 1.0, 1.05])
-def test_the_fold_agrees_with_the_formed_part(open_page, share):
+def test_the_fold_agrees_with_the_formed_part(page, share):
     blank = state_of_text(HOOK, "hook").blank
     scene = scene_of(blank)
     formed = form(blank, share)
@@ -47,7 +65,6 @@ def test_the_fold_agrees_with_the_formed_part(open_page, share):
             name = f"{kind} {thing['name']}"
             points = [p for rings in thing["rings"] for p in rings[0]]
             asked.extend([name, x, y, z] for x, y in points for z in (0.0, blank.thickness))
-    page = open_page("/part/battery-tray")
     got = page.evaluate(
         """async ({scene, asked, share}) => {
           const fold = await import("blankwright-page/fold.js");
@@ -61,10 +78,9 @@ def test_the_fold_agrees_with_the_formed_part(open_page, share):
         assert math.dist(point, formed.point((x, y), z, label)) < 2e-5, (on, x, y, z)
 
 
-def test_the_paper_model_folds_on_the_middle_of_each_bend(open_page):
+def test_the_paper_model_folds_on_the_middle_of_each_bend(page):
     blank = state_of_text(HOOK, "hook").blank
     scene = scene_of(blank)
-    page = open_page("/part/battery-tray")
     for bend in blank.bends:
         mid = bend.center_line.point(0.5)
         across = [bend.place((bend.width / 2, y)) for y in (0.0, bend.allowance)]
@@ -87,11 +103,10 @@ def test_the_paper_model_folds_on_the_middle_of_each_bend(open_page):
         assert turn == pytest.approx(bend.angle, abs=1e-4)
 
 
-def test_a_mesh_is_closed_and_has_the_metals_volume(open_page):
+def test_a_mesh_is_closed_and_has_the_metals_volume(page):
     """Every piece is a closed solid facing outward: its signed volume is area × thickness."""
     blank = state_of_text(HOOK, "hook").blank
     scene = scene_of(blank)
-    page = open_page("/part/battery-tray")
     found = page.evaluate(
         """async (scene) => {
           const { mesh, levels } = await import("blankwright-page/solid.js");

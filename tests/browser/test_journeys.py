@@ -270,3 +270,154 @@ def test_a_wrong_file_dropped_says_what_may_come(open_page):
     )
     page.locator(".bw-notice").wait_for()
     assert "PAGE-005" in page.locator(".bw-notice").inner_text()
+
+
+def test_bend_up_and_down_differ_without_colour(open_page, project):
+    file = project / "parts" / "battery-tray.toml"
+    file.write_text(
+        file.read_text().replace('from = "floor.right"', 'from = "floor.right"\ndown = true')
+    )
+    page = open_page("/part/battery-tray")
+    dash = [
+        page.locator(f'path.bw-bend[data-thing="bend {name}"]').evaluate(
+            "e => getComputedStyle(e).strokeDasharray"
+        )
+        for name in ("left", "right")
+    ]
+    assert dash[0] != dash[1]
+    labels = " ".join(page.locator(".bw-marks text").all_text_contents())
+    assert "▲ up 90°" in labels
+    assert "▼ down 90°" in labels
+
+
+def test_one_way_round_leads_to_every_view(open_page, project):
+    page = open_page("/part/battery-tray")
+    titles = page.locator(".bw-ways a").all_inner_texts()
+    assert {"Parts", "Job book", "Prints", "Coupons", "Shop tools", "Tables"} <= set(titles)
+    for title in titles[:-1]:
+        page.get_by_role("navigation", name="Views").get_by_role(
+            "link", name=title, exact=True
+        ).click()
+        page.wait_for_selector(".bw-ways a[aria-current]")
+        assert page.locator(".bw-ways a[aria-current]").inner_text() == title
+    # Light is kept from one view to the next, plain or not.
+    page.locator("[data-key=light]").click()
+    assert page.locator("html").get_attribute("data-light") == "dark"
+    page.get_by_role("link", name="Parts", exact=True).click()
+    page.wait_for_selector(".bw-slip")
+    assert page.locator("html").get_attribute("data-light") == "dark"
+
+
+def test_features_are_added_changed_and_removed_through_the_form(open_page, project):
+    file = project / "parts" / "battery-tray.toml"
+    before = file.read_text()
+    page = open_page("/part/battery-tray")
+    add = page.get_by_role("region", name="Add to the part")
+    add.get_by_role("button", name="Bend", exact=True).click()
+    add.get_by_label("Name").fill("front")
+    add.get_by_label("From the edge").select_option("floor.front")
+    add.get_by_label("Height of its leg").fill("20")
+    add.get_by_role("button", name="Add bend").click()
+    # No number without a unit: it says so, and the file stays.
+    add.locator(".bw-wrong").wait_for()
+    assert file.read_text() == before
+    add.get_by_label("Height of its leg").fill("20 mm")
+    add.get_by_role("button", name="Add bend").click()
+    page.locator('.bw-strip[data-thing="bend front"]').wait_for()
+    assert 'from = "floor.front"' in file.read_text()
+    # It is lit at once; its lines can be added to, it can be named anew, and go again.
+    assert "front" in page.locator(".bw-foot .thing").inner_text()
+    page.get_by_role("button", name="Bend front", exact=True).click()
+    tend = page.get_by_role("group", name="Change Bend front")
+    tend.get_by_label("Line to add to Bend front").select_option(label="angle")
+    tend.get_by_role("textbox", name="angle").fill("60 deg")
+    tend.get_by_role("button", name="Add", exact=True).click()
+    field(page, "bends.front.angle").wait_for()
+    assert field(page, "bends.front.angle").input_value() == "60 deg"
+    tend.get_by_label("New name of Bend front").fill("lip")
+    tend.get_by_role("button", name="Rename").click()
+    page.get_by_role("button", name="Bend lip", exact=True).click()
+    page.get_by_role("button", name="Remove bend lip").click()
+    page.locator('.bw-strip[data-thing="bend lip"]').wait_for(state="detached")
+    assert "floor.front" not in file.read_text()
+    for _ in range(4):
+        page.keyboard.press("Control+z")
+    waits(page, "() => document.querySelector('.bw-keys button').disabled")
+    assert file.read_text() == before
+
+
+def test_a_part_is_removed_and_comes_back(open_page, project):
+    file = project / "parts" / "battery-tray.toml"
+    before = file.read_text()
+    page = open_page("/part/battery-tray")
+    page.get_by_role("tab", name="Part file").click()
+    page.get_by_role("button", name="Remove this part").click()
+    page.get_by_role("button", name="Remove battery-tray from the project").click()
+    page.wait_for_selector(".bw-rack", state="attached")
+    page.get_by_text("No part yet.").wait_for()
+    assert not file.exists()
+    page.get_by_role("button", name="Undo").click()
+    page.locator(".bw-slip").wait_for()
+    assert file.read_text() == before
+
+
+def test_files_are_made_shown_as_they_go_and_can_be_cancelled(open_page, project):
+    page = open_page("/part/battery-tray")
+    out = project / "out" / "battery-tray"
+    page.get_by_role("tab", name="Make").click()
+    page.get_by_role("button", name="Make the files").click()
+    page.get_by_role("button", name="Cancel").click()
+    page.get_by_role("button", name="Make the files").wait_for()
+    assert "Cancelled" in page.locator(".bw-notice").inner_text()
+    assert not (out / "made.json").exists()
+    assert page.locator(".bw-made a").count() == 0
+    page.get_by_role("button", name="Make the files").click()
+    page.get_by_text(re.compile("Making battery-tray-")).first.wait_for(timeout=60_000)
+    assert re.search(r"\d of \d+ done", page.locator(".bw-work").inner_text())
+    page.locator(".bw-made a").first.wait_for(timeout=120_000)
+    assert (out / "made.json").exists()
+    links = page.locator(".bw-made a")
+    names = {links.nth(i).locator("span").first.inner_text() for i in range(links.count())}
+    assert {"battery-tray-blank.dxf", "battery-tray-formed.step"} <= names
+    for i in range(links.count()):
+        answer = page.request.get(page.url.split("/part/")[0] + links.nth(i).get_attribute("href"))
+        assert answer.ok
+        assert len(answer.body()) > 100
+    # What was made is out of date as soon as the part changes.
+    page.get_by_role("tab", name="Sizes").click()
+    field(page, "sizes.wall").fill("30 mm")
+    shows(page, "30.00 mm")
+    page.get_by_role("tab", name="Make").click()
+    page.get_by_text("out of date").wait_for()
+
+
+def test_a_coupon_is_entered_learned_and_kept(open_page, project):
+    page = open_page("/coupons")
+    for label, typed in (
+        ("Thickness, as measured", "1.00 mm"),
+        ("Inside radius", "3.0 mm"),
+        ("Bent on", "leaf brake"),
+        ("Strip 1, length before", "100.0 mm"),
+        ("Strip 1, first leg", "51.2 mm"),
+        ("Strip 1, second leg", "51.3 mm"),
+    ):
+        page.get_by_label(label).fill(typed)
+    page.get_by_role("button", name="Learn k").click()
+    page.get_by_text("What these strips teach").wait_for()
+    assert page.get_by_label("Inside radius").input_value() == "3.0 mm"
+    page.get_by_role("button", name="Keep in coupons.toml").click()
+    page.get_by_text("Kept in coupons.toml").wait_for()
+    assert "leaf brake" in (project / "coupons.toml").read_text()
+
+
+def test_a_finding_lights_its_place_up_on_both_drawings(open_page):
+    page = open_page("/part/battery-tray")
+    field(page, "bend_defaults.inside_radius").fill("0.5 mm")
+    page.get_by_role("tab", name="Findings").click()
+    stop = page.locator(".bw-finding.stop").first
+    place = stop.locator("header button")
+    place.click()
+    page.mouse.move(700, 20)
+    name = place.inner_text()
+    assert page.locator("path.lit").count() >= 1
+    waits(page, "name => document.querySelector('.bw-tag').textContent === name", name)

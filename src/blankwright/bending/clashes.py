@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,6 +11,9 @@ from blankwright.bending.motion import Motions
 from blankwright.bending.state_tables import Stage, Tables, cover_of
 from blankwright.bending.sweep import cut_shadows, meets, shadows, swept
 from blankwright.bending.ways import Way
+
+_FAR = 1e6
+"""Longer than any tool [mm]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,36 +56,38 @@ def clashes_of(tables: Tables, way: Way, stage: Stage, mask: int) -> tuple[Clash
     found: dict[tuple[str, str], Clash] = {}
     c0, c1 = cover_of(way, tables.tools[way.tool])
     for trial in tables.trials(way, stage, rows, need):
-        n = len(trial)
-        least = np.where(trial.run, c0, -np.inf)
-        most = np.where(trial.run, c1, np.inf)
-        cut, there = cut_shadows(trial.points, np.maximum(least, -1e6), np.minimum(most, 1e6))
-        whole = shadows(trial.points)
-        for i in range(n):
-            if not there[i]:
+        cover = (np.where(trial.run, c0, -_FAR), np.where(trial.run, c1, _FAR))
+        moves = trial.way.any(axis=1)
+        for run, goes in itertools.product((True, False), (True, False)):
+            some = np.flatnonzero((trial.run == run) & (moves == goes))
+            if not len(some):
                 continue
-            one = np.array([i])
-            shadow = cut.take(one) if trial.run[i] else whole.take(one)
-            if trial.way[i].any():
-                shadow = swept(shadow, trial.way[one])
-            motions = Motions(kind=trial.kind[one], numbers=trial.numbers[one])
+            part = trial.take(some)
+            if run:
+                shadow, there = cut_shadows(part.points, cover[0][some], cover[1][some])
+                some, part, shadow = some[there], part.take(there), shadow.take(there)
+            else:
+                shadow = shadows(part.points)
+            if goes:
+                shadow = swept(shadow, part.way)
+            motions = Motions(kind=part.kind, numbers=part.numbers)
             hit, at, deep = meets(
-                shadow, tables.sections, trial.body[one], motions, trial.span[one], tables.slack
+                shadow, tables.sections, part.body, motions, part.span, tables.slack
             )
-            if not hit[0]:
-                continue
-            place = pool.places[int(rows.place[trial.source[i]])]
-            body = tables.bodies[int(trial.body[i])].name
-            xs = trial.points[i, :, 0]
-            clash = Clash(
-                place=place,
-                body=body,
-                stage=stage,
-                angle=float(at[0]),
-                depth=float(deep[0]),
-                along=(float(max(xs.min(), least[i])), float(min(xs.max(), most[i]))),
-            )
-            old = found.get((place, body))
-            if old is None or old.depth < clash.depth:
-                found[place, body] = clash
+            for i in np.flatnonzero(hit):
+                place = pool.places[int(rows.place[part.source[i]])]
+                body = tables.bodies[int(part.body[i])].name
+                xs = part.points[i, :, 0]
+                low, high = max(xs.min(), cover[0][some[i]]), min(xs.max(), cover[1][some[i]])
+                clash = Clash(
+                    place=place,
+                    body=body,
+                    stage=stage,
+                    angle=float(at[i]),
+                    depth=float(deep[i]),
+                    along=(float(low), float(high)),
+                )
+                old = found.get((place, body))
+                if old is None or old.depth < clash.depth:
+                    found[place, body] = clash
     return tuple(sorted(found.values(), key=lambda c: (-c.depth, c.place, c.body)))

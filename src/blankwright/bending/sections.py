@@ -41,6 +41,8 @@ class Role(Enum):
     """Above the bar, the whole length; lifts with it."""
     BED = "bed"
     """Stays; the whole length."""
+    BOARD = "board"
+    """Under the sheet, as long as the bar above it; stays."""
     LEAF = "leaf"
     """Swings about the hinge; the whole length."""
     DIE = "die"
@@ -130,7 +132,7 @@ def _vise(tool: Vise, thickness: float, radius: float) -> Bodies:
     far = top + tool.jaw_thickness
     bodies = [
         *_nosed("radius bar", Role.RUN, bar, thickness, radius),
-        _box("back bar", Role.BED, hinge - tool.bar_depth, hinge, -tool.bar_thickness, 0.0),
+        _box("back bar", Role.BOARD, hinge - tool.bar_depth, hinge, -tool.bar_thickness, 0.0),
         _box("jaw", Role.BEAM, back, face, top, far),
         _box(
             "fixed jaw",
@@ -147,7 +149,7 @@ def _vise(tool: Vise, thickness: float, radius: float) -> Bodies:
 
 def _block(tool: HandBlock, thickness: float, radius: float, angle: float) -> Bodies:
     hinge = radius + thickness
-    board = _box("board", Role.BED, hinge - tool.block_depth, hinge, -tool.board, 0.0)
+    board = _box("board", Role.BOARD, hinge - tool.block_depth, hinge, -tool.board, 0.0)
     return Bodies(
         bodies=(*_shaped_block(tool, thickness, radius, angle), board), hinge=hinge, lift=300.0
     )

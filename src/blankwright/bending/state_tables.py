@@ -140,7 +140,7 @@ def legs_of(stage: Stage, way: Way, tool: Tool) -> tuple[_Leg, ...] | None:
     if stage in (Stage.IN_FRONT, Stage.OUT_FRONT):
         if press:
             return None
-        still = (Role.BED, Role.LEAF)
+        still = (Role.BED, Role.BOARD, Role.LEAF)
         return (*retreat, _Leg(roles=(*_LIFTS, *still), way=(FAR, 0.0)))
     if stage in (Stage.IN_BEHIND, Stage.OUT_BEHIND) and not tool.behind_open:
         return None
@@ -150,20 +150,20 @@ def legs_of(stage: Stage, way: Way, tool: Tool) -> tuple[_Leg, ...] | None:
         *retreat,
         _Leg(roles=_LIFTS, way=(0.0, -lift)),
         _Leg(roles=_LIFTS, shift=(0.0, raised - lift), way=(to, 0.0)),
-        _Leg(roles=(Role.BED, Role.LEAF, Role.DIE), shift=(0.0, raised), way=(to, 0.0)),
+        _Leg(roles=(Role.BED, Role.BOARD, Role.LEAF, Role.DIE), shift=(0.0, raised), way=(to, 0.0)),
     )
 
 
 def _loose(back: float, lift: float) -> tuple[_Leg, ...]:
     """Take a loose block back and up, and the board down."""
-    legs = [_Leg(roles=(Role.BED,), way=(0.0, lift))]
+    legs = [_Leg(roles=(Role.BOARD,), way=(0.0, lift))]
     if back:
         legs.append(_Leg(roles=_LIFTS, way=(back, 0.0)))
     return (*legs, _Leg(roles=_LIFTS, shift=(back, 0.0), way=(0.0, -lift)))
 
 
 def _leaf_stroke() -> tuple[_Leg, ...]:
-    stay = (Role.RUN, Role.BEAM, Role.BED)
+    stay = (Role.RUN, Role.BEAM, Role.BED, Role.BOARD)
     return (
         _Leg(roles=stay, free=False),
         _Leg(roles=stay, kind=Kind.SWING, held=False),
@@ -387,7 +387,8 @@ class Tables:
                     numbers=numbers[sink.astype(int)],
                     span=np.full(n, 0.0 if leg.kind is Kind.REST else span),
                     way=np.broadcast_to(np.array(leg.way), (n, 2)),
-                    run=self._is_role(Role.RUN)[body] & (not leg.whole),
+                    run=(self._is_role(Role.RUN) | self._is_role(Role.BOARD))[body]
+                    & (not leg.whole),
                     source=index[chosen][row],
                 )
             )

@@ -54,7 +54,7 @@ class Shadows:
     points: Array
     normals: Array
 
-    def take(self, rows: Ints) -> Shadows:
+    def take(self, rows: Ints | Bools) -> Shadows:
         """Return some of them."""
         return Shadows(points=self.points[rows], normals=self.normals[rows])
 

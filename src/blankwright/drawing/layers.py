@@ -74,6 +74,10 @@ OFFCUTS = Layer(
     name="OFFCUTS", weight=0.25, dashes=(6.0, 2.0), meaning="offcut that goes back on the rack"
 )
 TABS = Layer(name="TABS", weight=0.7, meaning="tab left between part and waste")
+TOOL = Layer(name="TOOL", weight=0.25, meaning="section of a bending tool")
+TOOL_MOVED = Layer(
+    name="TOOL-MOVED", weight=0.18, dashes=(2.0, 2.0), meaning="where tool or part was before"
+)
 
 LINE_UP = Layer(
     name="LINE-UP",
@@ -120,6 +124,8 @@ ALL_LAYERS = (
     CLAMPS,
     OFFCUTS,
     TABS,
+    TOOL,
+    TOOL_MOVED,
     LINE_UP,
     TAPE_AREA,
     OPENING_EDGE,

@@ -9,7 +9,16 @@ from blankwright.base.tolerance import PROOF
 from blankwright.base.units import fixed
 from blankwright.develop.blank import Blank
 from blankwright.drawing.blank_drawing import BlankLook, bend_strokes
-from blankwright.drawing.layers import BEND_CENTER, BEND_TANGENT, BLANK_EDGE, HOLES, SIGHT_LINE
+from blankwright.drawing.hole_table import cut_holes
+from blankwright.drawing.layers import (
+    BEND_CENTER,
+    BEND_TANGENT,
+    BLANK_EDGE,
+    CENTER_MARKS,
+    HOLES,
+    SIGHT_LINE,
+)
+from blankwright.drawing.marks import center_marks
 from blankwright.drawing.words import bend_words
 from blankwright.files.edge_proof import edge_problems
 from blankwright.geom.edges import Edge
@@ -72,6 +81,11 @@ def blank_problems(
         problems.extend(
             edge_problems(code, f"{where}, layer {layer.name}", edges.get(layer.name, ()), lines)
         )
+    crosses = [
+        stroke.edge for hole in cut_holes(blank) for stroke in center_marks(hole.loop, hole.center)
+    ]
+    place = f"{where}, layer {CENTER_MARKS.name}"
+    problems.extend(edge_problems(code, place, edges.get(CENTER_MARKS.name, ()), crosses))
     return problems
 
 

@@ -43,14 +43,13 @@ def drawing_dxf(drawing: Drawing) -> bytes:
         doc.header["$MEASUREMENT"] = 1  # metric
         doc.header["$LUNITS"] = 2  # decimal
         doc.header["$LTSCALE"] = 1.0
-        x0, y0, x1, y1 = drawing.box
-        doc.header["$EXTMIN"] = (x0, y0, 0.0)
-        doc.header["$EXTMAX"] = (x1, y1, 0.0)
         for layer in drawing.layers:
             _add_layer(doc, layer)
         space: Any = doc.modelspace()
         for item in drawing.items:
             _add_item(space, item)
+        x0, y0, x1, y1 = drawing.box
+        space.reset_extents((x0, y0, 0.0), (x1, y1, 0.0))  # so that viewers open on the drawing
         stream = io.StringIO()
         doc.write(stream)
     data: bytes = stream.getvalue().encode(doc.output_encoding, errors="dxfreplace")

@@ -178,6 +178,8 @@ def _arc(entity: list[Tag]) -> Arc:
 def _polyline(entity: list[Tag]) -> Loop:
     if not int(_number(entity, 70, 0.0)) & 1:
         raise _bad("DXF-002", f"an open polyline on layer {_text(entity, 8)}")
+    if _number(entity, 230, 1.0) != 1.0:
+        raise _bad("DXF-002", "an entity seen from behind")
     points: list[list[float]] = []
     for code, value in entity:
         if code == 10:
@@ -186,6 +188,8 @@ def _polyline(entity: list[Tag]) -> Loop:
             points[-1][1] = float(value)
         elif code == 42 and points:
             points[-1][2] = float(value)
+    if int(_number(entity, 90)) != len(points):
+        raise _bad("DXF-002", f"a polyline of {len(points)} corners that says it has another count")
     edges: list[Edge] = []
     for a, b in zip(points, points[1:] + points[:1], strict=True):
         start, end, bulge = (a[0], a[1]), (b[0], b[1]), a[2]

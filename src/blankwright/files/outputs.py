@@ -19,6 +19,7 @@ from blankwright.drawing.hole_table import hole_groups
 from blankwright.drawing.layers import (
     BEND_TANGENT,
     BLANK_EDGE,
+    CENTER_MARKS,
     CENTER_PUNCH,
     FOLD_DOWN,
     FOLD_UP,
@@ -48,7 +49,7 @@ from blankwright.part.model import Part
 PRINT_LOOK = BlankLook(center_lines=False)
 """Prints leave a centre line out where it would run into the sight line."""
 
-_BLANK_LINES = (BLANK_EDGE, HOLES, BEND_TANGENT, SIGHT_LINE, CENTER_PUNCH)
+_BLANK_LINES = (BLANK_EDGE, HOLES, CENTER_MARKS, BEND_TANGENT, SIGHT_LINE, CENTER_PUNCH)
 _PAPER_LINES = (PAPER_EDGE, PAPER_HOLES, FOLD_UP, FOLD_DOWN, GAUGE)
 
 

@@ -17,7 +17,24 @@ from blankwright.base.errors import BadInput, FileProblem, Problem
 NAME = "shop.toml"
 """Name of the shop file in a project folder."""
 
-TABLES = ("machine", "cutting", "packing", "brake", "brakes", "shop", "tools", "bends", "drills")
+TABLES = (
+    "machine",
+    "cutting",
+    "packing",
+    "brake",
+    "brakes",
+    "shop",
+    "tools",
+    "bends",
+    "drills",
+    "leaf_brakes",
+    "press_brakes",
+    "vises",
+    "hand_blocks",
+    "bend_costs",
+    "bend_accuracy",
+    "springback",
+)
 """Tables that some reader knows. Another is let be, unless its name is nearly one of these."""
 
 

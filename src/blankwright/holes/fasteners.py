@@ -116,9 +116,10 @@ def finished_hole(fastener: Fastener, size: str, drill: str = "") -> HoleSize:
     """
     if fastener is Fastener.SCREW:
         found = screw(size)
+        # A clearance hole has no upper limit of its own: the drill is all that is printed.
         hole = HoleSize(
             drill=found.free,
-            least=found.close.diameter,
+            least=found.free.diameter,
             most=found.free.diameter,
             source=found.source,
         )

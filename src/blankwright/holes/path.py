@@ -19,6 +19,9 @@ from blankwright.geom.vec import Point
 _JOINED = 1e-6
 """Ends of edges nearer than this are joined [mm]."""
 
+ALL_ROUND = "all round"
+"""What stands for every edge of a flat."""
+
 
 @dataclass(frozen=True, slots=True)
 class Path:
@@ -75,25 +78,25 @@ def edge_path(outline: Loop, names: Sequence[str], wanted: Sequence[str], inset:
     Args:
         outline: counter-clockwise loop
         names: name of each of its edges
-        wanted: names of neighbouring edges, in either order; all of them go all round
+        wanted: names of neighbouring edges, in either order; all of them go all round, and so
+            does `ALL_ROUND`; the rounding of a corner between two of them need not be named
         inset: distance from the edges [mm]
 
     Raises:
         BadText: when they are not neighbours (ROW-001), or the inset leaves no path (ROW-002)
     """
-    indices = _in_order(names, wanted)
+    indices = _in_order(names, _with_corners(outline, names, wanted))
     closed = len(indices) == len(names)
+    # The rounding of a corner that is smaller than the inset rolls up: its neighbours meet.
+    indices = [i for i in indices if beside(outline.edges[i], inset) is not None]
     chain = [outline.edges[i] for i in indices]
-    moved: list[Edge] = []
-    for edge, name in zip(chain, (names[i] for i in indices), strict=True):
-        one = beside(edge, inset)
-        if one is None:
-            raise BadText(
-                "ROW-002",
-                f"{show_mm(inset)} inside the edge `{name}` there is no line",
-                "less than the radius of a round edge",
-            )
-        moved.append(one)
+    moved: list[Edge] = [edge for one in chain if (edge := beside(one, inset)) is not None]
+    if not moved:
+        raise BadText(
+            "ROW-002",
+            f"{show_mm(inset)} inside the edge `{wanted[0]}` there is no line",
+            "less than the radius of a round edge",
+        )
     pairs = list(itertools.pairwise(range(len(chain))))
     if closed and len(chain) > 1:
         pairs.append((len(chain) - 1, 0))
@@ -127,6 +130,22 @@ def edge_path(outline: Loop, names: Sequence[str], wanted: Sequence[str], inset:
             corners.append(s)
         s += edge.length
     return Path(tuple(backward), tuple(corners), closed)
+
+
+def _with_corners(outline: Loop, names: Sequence[str], wanted: Sequence[str]) -> Sequence[str]:
+    """Add arcs that lie between two named edges: the rounding of their corner."""
+    if list(wanted) == [ALL_ROUND]:
+        return names
+    n = len(names)
+    between = [
+        names[i]
+        for i in range(n)
+        if isinstance(outline.edges[i], Arc)
+        and names[i] not in wanted
+        and names[(i - 1) % n] in wanted
+        and names[(i + 1) % n] in wanted
+    ]
+    return [*wanted, *between]
 
 
 def _in_order(names: Sequence[str], wanted: Sequence[str]) -> list[int]:

@@ -203,10 +203,13 @@ def _obstacles(part: Part, blank: Blank, row: RivetRow, diameter: float) -> list
         for bend in blank.bends
     ]
     in_rows = {name: other for other in part.rivets for name in other.holes}
+    in_fields = {name: field.name for field in part.fields for name in field.holes}
     for hole in blank.holes:
         if hole.name in in_rows:
             continue
         name = hole.name if hole.kind is HoleKind.RELIEF else f"hole {hole.name}"
+        if hole.name in in_fields:
+            name = f"field {in_fields[hole.name]}"
         if is_fastener(hole):
             reach = limits_of(max(diameter, hole.diameter or 0.0), row.head).pitch.value
             found.append(point_obstacle(name, hole.center, reach))

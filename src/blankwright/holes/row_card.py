@@ -1,4 +1,4 @@
-"""Rivet rows on the traveler: what goes into each row, how it is spaced, what it carries."""
+"""Rivet rows and fields of holes on the traveler: what goes in, how it is spaced, what it bears."""
 
 from __future__ import annotations
 
@@ -54,6 +54,30 @@ def row_section(part: Part, blank: Blank) -> Section | None:
         sources = dict.fromkeys(source for fact in facts for source in fact.sources)
         if sources:
             sheet.text(f"From: {'; '.join(sources)}.", 1.8)
+
+    return fill
+
+
+def field_section(part: Part) -> Section | None:
+    """Return what fills the traveler's section on fields of holes; nothing for a part without."""
+    if not part.fields:
+        return None
+
+    def fill(sheet: CardSheet) -> None:
+        sheet.heading("Fields of holes")
+        rows = [
+            (
+                field.name,
+                f"{len(field.holes)} × Ø {length_words(field.diameter, System.BOTH, 2)}",
+                f"{length_words(field.pitch, System.BOTH, 2)},"
+                f" {'staggered' if field.staggered else 'square'}",
+                length_words(field.pitch - field.diameter, System.BOTH, 2),
+                f"{field.open_area:.1%} of {field.area:.0f} mm²",
+            )
+            for field in part.fields
+        ]
+        head = ("field", "holes", "pitch, pattern", "metal between", "open area")
+        sheet.table(head, rows, (1.4, 2.4, 2.8, 2.0, 2.6), 2.0)
 
     return fill
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
@@ -82,7 +83,7 @@ def look_at(
     from blankwright.files.dxf_drawn.opening import MOST_BYTES, kind_of, too_large
     from blankwright.files.partfile.source import MOST_STEP_BYTES
 
-    bare = PurePosixPath(file.replace("\\", "/")).name
+    bare = plain_name(file)
     kind = kind_of(data)
     named_step = bare.lower().endswith((".step", ".stp"))
     most = MOST_STEP_BYTES if kind == "step" else MOST_BYTES
@@ -126,6 +127,13 @@ def look_at(
     )
 
 
+def plain_name(file: str) -> str:
+    """Return the name of a file without folders and without signs that file systems dislike."""
+    bare = PurePosixPath(file.replace("\\", "/")).name
+    stem, ending = PurePosixPath(bare).stem, PurePosixPath(bare).suffix.lower()
+    return (re.sub(r"[^\w .()+-]+", "-", stem).strip(" .-") or "drawing") + ending
+
+
 def _tried(candidate: Candidate, drawing: str, data: bytes, coupons: Coupons | None) -> Candidate:
     """Read a proposed part file as it would be read later, and say what comes of it."""
     if candidate.questions or candidate.problems:
@@ -153,15 +161,26 @@ def drawing_for(project: Project, path: Path) -> str:
     full, root = path.resolve(), project.root.resolve()
     if full.is_relative_to(root):
         return f"../{full.relative_to(root).as_posix()}"
-    return f"../{FOLDER}/{path.name}"
+    return f"../{FOLDER}/{plain_name(path.name)}"
 
 
-def keep(project: Project, brought: BroughtIn) -> tuple[str, ...]:
+def _write_part(path: Path, text: str) -> None:
+    from blankwright.files.whole import write_whole
+
+    write_whole(path, text.encode("utf-8"))
+
+
+def keep(
+    project: Project,
+    brought: BroughtIn,
+    write: Callable[[Path, str], object] = _write_part,
+) -> tuple[str, ...]:
     """Write part files for what was looked at, and the drawing where it is not in the project yet.
 
     Args:
         project: the project
         brought: what was looked at, every question answered
+        write: writes a part file; the page has its own way, which can be taken back
 
     Returns:
         The names of the parts.
@@ -224,8 +243,7 @@ def keep(project: Project, brought: BroughtIn) -> tuple[str, ...]:
             ) from error
         write_whole(target, brought.data)
     for candidate in brought.candidates:
-        path = project.parts_folder / f"{candidate.name}.toml"
-        write_whole(path, candidate.text.encode("utf-8"))
+        write(project.parts_folder / f"{candidate.name}.toml", candidate.text)
     return tuple(candidate.name for candidate in brought.candidates)
 
 
@@ -318,3 +336,32 @@ def _taken_from(project: Project, path: Path) -> Sequence[tuple[Path, str, str, 
         if there == path.resolve() or there.name == path.name:
             result.append((part, text, drawing, str(source.get("sha256", ""))))
     return result
+
+
+def part_file_text(data: bytes, name: str, folder: Path) -> str:
+    """Return the text of a part file that is brought in as it is.
+
+    Args:
+        data: what it holds
+        name: what messages call it
+        folder: where it will be
+
+    Raises:
+        BadInput: with every problem of it
+    """
+    from blankwright.files.partfile import read_part_text
+
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise BadInput(
+            Problem(
+                code="PART-012",
+                where=name,
+                got=f"byte {data[error.start]:#04x} is no UTF-8 text",
+                allowed="a plain text file in UTF-8",
+                fix="Save the file as UTF-8 in your editor",
+            )
+        ) from error
+    read_part_text(text, PurePosixPath(name).stem, folder=folder)
+    return text

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
+from typing import Any, Final
 
 from blankwright.base.errors import BadInput, Problem
 from blankwright.base.findings import Finding
 from blankwright.base.quantities import BadText, read_quantity
 from blankwright.geom.vec import Point
+
+LISTS: Final = ("outline", "openings", "bend_lines", "tangent_lines", "leave_out")
+"""What is stated as a list; in a single text with semicolons between."""
 
 UNKNOWN = "?"
 """Stands in a proposed part file where something must be stated."""
@@ -189,3 +193,57 @@ def read_bend_asked(text: str) -> tuple[str, BendAsked]:
     return match[1] or "", BendAsked(
         name=match[2] or "", up=note.up, angle=note.angle, radius=note.radius
     )
+
+
+def asked_of(data: object) -> Asked:
+    """Return what is stated from plain values, as the page sends them.
+
+    Args:
+        data: a mapping with the names of `Asked`; bends as a mapping of mappings with ``up``
+            (``up`` or ``down``), ``angle``, ``radius`` and ``name``
+
+    Raises:
+        BadInput: BRING-003 when it is not that
+    """
+
+    def bad(key: object) -> BadInput:
+        return BadInput(
+            Problem(
+                code="BRING-003", where=str(key), got="this can't be stated so", allowed="a text"
+            )
+        )
+
+    def bend_of(value: object) -> BendAsked:
+        if not isinstance(value, dict) or not all(isinstance(v, str) for v in value.values()):
+            raise bad("bends")
+        way = value.get("up", "")
+        return BendAsked(
+            name=value.get("name", ""),
+            up={"up": True, "down": False}.get(way),
+            angle=value.get("angle", ""),
+            radius=value.get("radius", ""),
+        )
+
+    if not isinstance(data, dict):
+        raise bad("stated")
+    known: dict[str, Any] = {}
+    for field_ in fields(Asked):
+        value = data.get(field_.name)
+        if value in (None, "", [], {}):
+            continue
+        if field_.name == "bends":
+            if not isinstance(value, dict):
+                raise bad("bends")
+            known["bends"] = {str(name): bend_of(bend) for name, bend in value.items()}
+        elif field_.name == "every_bend":
+            known["every_bend"] = bend_of(value)
+        elif field_.name in LISTS:
+            texts = value.split(";") if isinstance(value, str) else value
+            if not isinstance(texts, list) or not all(isinstance(t, str) for t in texts):
+                raise bad(field_.name)
+            known[field_.name] = tuple(t.strip() for t in texts if t.strip())
+        elif isinstance(value, str):
+            known[field_.name] = value.strip()
+        else:
+            raise bad(field_.name)
+    return Asked(**known)

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from blankwright.base.errors import NotPossible, Problem
-
 
 def set_value(text: str, place: str, typed: str) -> str:
     """Return a part file's text with the value at a place set to what was typed.
@@ -94,25 +92,3 @@ def hold_up(text: str, keys: Sequence[str]) -> str:
         except editing.NoPlace:
             continue
     return text
-
-
-def brought_in(kind: str, data: bytes, title: str) -> str:
-    """Return a part file's text made from a file of another program.
-
-    Args:
-        kind: the file's ending, such as ``.step``
-        data: what it holds
-        title: title of the new part
-
-    Raises:
-        BadInput: when no part can be read from it
-        NotPossible: when this kind can't be read yet
-    """
-    raise NotPossible(
-        Problem(
-            code="PAGE-010",
-            where=title + kind,
-            got="a part can't be brought in from this kind of file yet",
-            fix="Begin with a starting shape and take the sizes from the drawing",
-        )
-    )

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from blankwright.base.errors import BadInput, Problem
 from blankwright.base.findings import Finding, Level, worst_first
 from blankwright.base.units import show_angle
 from blankwright.develop.checks.common import PRACTICE, mm
+from blankwright.develop.develop import develop_blank
 from blankwright.develop.formed import Formed, form
 from blankwright.fit.place import PartOfPlace, Place
 from blankwright.geom.pose import Point3
@@ -27,8 +30,10 @@ from blankwright.holes.matched import (
     drilling_order,
     match_holes,
     temporary_fasteners,
+    with_matched_holes,
 )
 from blankwright.jobs.project import Project
+from blankwright.part.model import Part
 
 _TILT = math.radians(3)
 """A drill that goes in more askew than this walks [rad]; common practice, no source."""
@@ -50,6 +55,8 @@ class MatchedPair:
         order: which to pilot first, as places in `matches`
         fasteners: which get a temporary fastener, likewise
         findings: the worst first
+        other_part: the part that gets them, as stated
+        drill: what holes are drilled with on the flat, as typed; empty for the finished size
         note: as typed
     """
 
@@ -61,6 +68,8 @@ class MatchedPair:
     order: tuple[int, ...]
     fasteners: tuple[int, ...]
     findings: tuple[Finding, ...]
+    other_part: Part
+    drill: str
     note: str = ""
 
 
@@ -78,7 +87,7 @@ def matched_pairs(project: Project, place_name: str) -> tuple[MatchedPair, ...]:
     fit = open_fit(project, place_name)
     text = place_path(project, place_name).read_text(encoding="utf-8")
     parts: dict[str, PartOfPlace] = {THE_PART: fit.place.part, **fit.place.others}
-    read = _Parts(project, fit.place, fit.formed)
+    read = _Parts(project, fit.place, fit.part, fit.formed)
 
     def pair(stated: MatchStated) -> MatchedPair:
         first = read.placed(stated.first, parts[stated.first])
@@ -97,6 +106,8 @@ def matched_pairs(project: Project, place_name: str) -> tuple[MatchedPair, ...]:
             order=tuple(good[i] for i in drilling_order(points)),
             fasteners=tuple(good[i] for i in temporary_fasteners(points)),
             findings=worst_first(check_matches(stated.name, other, asked, matches)),
+            other_part=read.part(parts[stated.other]),
+            drill=stated.pilot or stated.final,
             note=stated.note,
         )
 
@@ -104,25 +115,32 @@ def matched_pairs(project: Project, place_name: str) -> tuple[MatchedPair, ...]:
 
 
 class _Parts:
-    """Parts of a place, each formed once."""
+    """Parts of a place, each read and formed once."""
 
-    def __init__(self, project: Project, place: Place, formed: Formed) -> None:
+    def __init__(self, project: Project, place: Place, part: Part, formed: Formed) -> None:
         self.project = project
-        self.place = place
-        self.formed = {(place.part.file, place.part.variant): formed}
+        key = (place.part.file, place.part.variant)
+        self.made: dict[tuple[str, str], tuple[Part, Formed]] = {key: (part, formed)}
 
-    def placed(self, name: str, part: PartOfPlace) -> Placed:
+    def _made(self, part: PartOfPlace) -> tuple[Part, Formed]:
         key = (part.file, part.variant)
-        if key not in self.formed:
-            from blankwright.develop.develop import develop_blank
+        if key not in self.made:
             from blankwright.files.partfile import read_part
             from blankwright.jobs.shop_coupons import coupons_of
 
             path = self.project.parts_folder / f"{part.file}.toml"
             read = read_part(path, variant=part.variant)
-            self.formed[key] = form(develop_blank(read, coupons_of(self.project)))
+            self.made[key] = (read, form(develop_blank(read, coupons_of(self.project))))
+        return self.made[key]
+
+    def part(self, part: PartOfPlace) -> Part:
+        """Return a part as stated."""
+        return self._made(part)[0]
+
+    def placed(self, name: str, part: PartOfPlace) -> Placed:
+        """Return a part where it is in the place."""
         label = part.file if name == "part" else name
-        return Placed(name=label, formed=self.formed[key], frame=part.frame)
+        return Placed(name=label, formed=self._made(part)[1], frame=part.frame)
 
 
 def _holes_named(place: str, stated: Any, first: Placed) -> tuple[str, ...]:
@@ -316,9 +334,47 @@ def pair_result(pair: MatchedPair) -> dict[str, Any]:
     }
 
 
-def pilot_marks(pair: MatchedPair) -> Mapping[str, tuple[float, float]]:
-    """Return where on the other's blank holes may be drilled on the flat, by name [mm]."""
-    return {m.hole: m.point for m in pair.matches if m.how is How.ON_THE_FLAT}
+def make_matched(
+    project: Project, place_name: str, pairs: Sequence[MatchedPair]
+) -> tuple[Path, ...]:
+    """Make DXF and full-size print of each other part's blank with the holes drilled on the flat.
+
+    Holes from several pairs that go onto one part are all on its blank. Files go to
+    out/matched-PLACE.
+
+    Raises:
+        OurBug: when a file fails its proof; nothing is written then
+        FileProblem: when a file can't be written
+    """
+    from blankwright.files.outputs import blank_dxf, blank_pdf
+    from blankwright.files.whole import write_whole
+    from blankwright.jobs.prints import print_setup
+    from blankwright.jobs.shop_coupons import coupons_of
+
+    files: dict[str, bytes] = {}
+    setup, coupons = print_setup(project), coupons_of(project)
+    by_part: dict[str, list[MatchedPair]] = {}
+    for pair in pairs:
+        by_part.setdefault(pair.other.name, []).append(pair)
+    for name, mine in by_part.items():
+        part = mine[0].other_part
+        for pair in mine:
+            drill = pair.drill
+            note = f"matched to {pair.first.name}"
+            part = with_matched_holes(part, pair.other, pair.asked, pair.matches, note, drill)
+        blank = develop_blank(part, coupons)
+        title = f"{part.title or part.name}, matched holes"
+        files[f"{name}-matched.dxf"] = blank_dxf(blank, title)
+        files[f"{name}-matched.pdf"] = blank_pdf(blank, title, setup)
+    results = [pair_result(pair) for pair in pairs]
+    files[f"{place_name}-matched.json"] = (
+        json.dumps(results, indent=1, ensure_ascii=False) + "\n"
+    ).encode("utf-8")
+    folder = project.out / f"matched-{place_name}"
+    folder.mkdir(parents=True, exist_ok=True)
+    for file, data in files.items():
+        write_whole(folder / file, data)
+    return tuple(folder / file for file in files)
 
 
 def _n(value: float) -> float | None:

@@ -6,20 +6,40 @@ from typing import Any
 
 from blankwright.holes.fasteners import facts_of
 from blankwright.holes.joint import pounds_force
-from blankwright.holes.row_card import Section, row_section
+from blankwright.holes.row_card import Section, field_section, row_section
 from blankwright.holes.row_checks import joint_of_row
 from blankwright.jobs.part_state import PartState
+from blankwright.part.model import Part
 
 
 def hole_sections(state: PartState) -> tuple[Section, ...]:
     """Return what holes add to the traveler of a part."""
-    found = (row_section(state.part, state.blank),)
+    found = (row_section(state.part, state.blank), field_section(state.part))
     return tuple(section for section in found if section is not None)
 
 
 def rows_of(state: PartState) -> list[dict[str, Any]]:
     """Return the rivet rows of a part as plain values, mm, N and lb."""
     return [_row(state, i) for i in range(len(state.part.rivets))]
+
+
+def fields_of_part(part: Part) -> list[dict[str, Any]]:
+    """Return the fields of holes of a part as plain values, mm and mm²."""
+    return [
+        {
+            "name": field.name,
+            "flat": field.flat,
+            "count": len(field.holes),
+            "diameter": _n(field.diameter),
+            "pitch": _n(field.pitch),
+            "pattern": "staggered" if field.staggered else "square",
+            "margin": _n(field.margin),
+            "area": _n(field.area),
+            "open_area": _n(field.open_area),
+            "open_area_by_cut": _n(field.open_area_by_cut),
+        }
+        for field in part.fields
+    ]
 
 
 def _row(state: PartState, index: int) -> dict[str, Any]:

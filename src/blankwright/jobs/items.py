@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import tomllib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -32,13 +33,45 @@ class Item:
     @property
     def name(self) -> str:
         """Name of its folder under `out`."""
+        if self.is_template:
+            return f"template-{self.path.stem}"
         return "-".join(word for word in (self.path.stem, self.variant, self.hand) if word)
+
+    @property
+    def is_template(self) -> bool:
+        """Whether it is the plate of a drill template."""
+        return self.path.parent.name == "templates"
 
     def read(self) -> Part:
         """Read it. Raises as `files.partfile.read_part`."""
+        if self.is_template:
+            from blankwright.jobs.holes_templates import template_part
+            from blankwright.jobs.project import find_project
+
+            return template_part(find_project(self.path.parent), self.path)
         from blankwright.files.partfile import read_part
 
-        return read_part(self.path, variant=self.variant, hand=self.hand or None)
+        coupons = None
+        if drawing_of(self.path) is not None:
+            # Where bends lie on a part that is taken from a drawing hangs on their allowances.
+            from blankwright.jobs.project import find_project
+            from blankwright.jobs.shop_coupons import coupons_of
+
+            with contextlib.suppress(FileProblem):
+                coupons = coupons_of(find_project(self.path.parent))
+        return read_part(self.path, variant=self.variant, hand=self.hand or None, coupons=coupons)
+
+
+def drawing_of(path: Path) -> Path | None:
+    """Return the drawing that a part file takes its shape from, or nothing."""
+    try:
+        data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    except (OSError, ValueError):
+        return None
+    source = data.get("source")
+    if not isinstance(source, dict) or not isinstance(source.get("file"), str):
+        return None
+    return path.parent / str(source["file"])
 
 
 def items_of(path: Path) -> tuple[Item, ...]:
@@ -58,7 +91,8 @@ def chosen(project: Project, names: Sequence[str]) -> tuple[Item, ...]:
 
     Args:
         project: where the parts are
-        names: names of parts (all their items) or of single items; none means all
+        names: names of parts (all their items), of single items, or ``template-NAME`` for the
+            plate of a drill template; none means all parts
 
     Raises:
         FileProblem: with every name that is none of them
@@ -71,6 +105,9 @@ def chosen(project: Project, names: Sequence[str]) -> tuple[Item, ...]:
     for name in names:
         stem = name.removesuffix(".toml")
         hits = [item for item in every if stem in (item.name, item.path.stem)]
+        plate = project.root / "templates" / f"{stem.removeprefix('template-')}.toml"
+        if not hits and stem.startswith("template-") and plate.is_file():
+            hits = [Item(path=plate)]
         if not hits:
             problems.append(_no_such(project, stem, every))
         found.extend(item for item in hits if item not in found)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from blankwright.base.findings import Finding
 from blankwright.files.whole import write_whole
-from blankwright.jobs.items import Item
+from blankwright.jobs.items import Item, drawing_of
 from blankwright.jobs.part_state import PartState, state_of
 from blankwright.jobs.project import Project
 from blankwright.jobs.shop_coupons import coupons_of
@@ -158,7 +158,9 @@ def kept_outputs(project: Project, item: Item) -> Made | None:
 def input_key(project: Project, item: Item) -> str:
     """Return a mark of everything an item's files depend on: part, coupons, project, program."""
     mark = hashlib.sha256(program_mark().encode())
-    for path in (item.path, project.coupon_file, project.root / "blankwright.toml"):
+    drawing = drawing_of(item.path)
+    inputs = [item.path, project.coupon_file, project.root / "blankwright.toml"]
+    for path in inputs if drawing is None else [*inputs, drawing]:
         data = path.read_bytes() if path.is_file() else b""
         mark.update(len(data).to_bytes(8, "big") + data)
     mark.update(f"{item.variant}/{item.hand}".encode())

@@ -71,7 +71,7 @@ def state_of_text(
         text: what the part file holds
         name: the part's name
         coupons: the shop's test strips
-        options: as `files.partfile.read_part_text` takes them: sizes, variant, hand
+        options: as `files.partfile.read_part_text` takes them: sizes, variant, hand, folder
 
     Raises:
         BadInput: with every problem of the text
@@ -79,7 +79,7 @@ def state_of_text(
     """
     from blankwright.files.partfile import read_part_text
 
-    return state_of(read_part_text(text, name, **options), coupons)  # type: ignore[arg-type]
+    return state_of(read_part_text(text, name, coupons=coupons, **options), coupons)  # type: ignore[arg-type]
 
 
 def state_of_file(
@@ -88,7 +88,7 @@ def state_of_file(
     """Read a part file, then develop, form and check it; raises as `state_of_text`."""
     from blankwright.files.partfile import read_part
 
-    return state_of(read_part(path, sizes=sizes), coupons)
+    return state_of(read_part(path, sizes=sizes, coupons=coupons), coupons)
 
 
 def _size_steps(part: Part) -> tuple[TrailStep, ...]:

@@ -14,7 +14,7 @@ from blankwright.geom.edges import Arc, Edge, Line
 from blankwright.geom.loop import Loop
 from blankwright.geom.vec import Point
 from blankwright.handbook.materials import density
-from blankwright.jobs.holes_rows import rows_of
+from blankwright.jobs.holes_rows import fields_of_part, rows_of
 from blankwright.jobs.part_state import PartState
 
 FORMAT = 1
@@ -86,6 +86,7 @@ def result_of(state: PartState) -> dict[str, Any]:
             ],
         },
         "rivets": rows_of(state),
+        "fields": fields_of_part(part),
         "formed": _formed(state),
         "findings": [
             {

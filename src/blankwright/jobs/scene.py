@@ -20,9 +20,9 @@ from blankwright.geom.vec import Point
 
 Json = dict[str, Any]
 
-PICTURE_SAG = 0.03
-"""How far a chord may stand off its arc in the viewers [mm]: under a third of a screen pixel at
-ten times size."""
+PICTURE_SAG = 0.06
+"""How far a chord may stand off its arc in the viewers [mm]: a fifth of a screen pixel at full
+size, and no corner to be seen on a rivet hole at five times that."""
 
 _DIGITS = 6
 

@@ -7,8 +7,12 @@ from __future__ import annotations
 
 import gc
 import socket
+import sys
 import threading
 import webbrowser
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,6 +20,8 @@ from blankwright.base.errors import FileProblem, Problem
 from blankwright.jobs.project import find_project
 
 if TYPE_CHECKING:
+    from fastapi import FastAPI
+
     from blankwright.page.guard import Guard
 
 HOST = "127.0.0.1"
@@ -33,21 +39,22 @@ def create_app(project: Path, port: int = PORT) -> Guard:
         FileProblem: when there is no project there
         BadInput: when its file is wrong
     """
-    import nicegui.ui_run_with
+    with _left_out("aiohttp"):
+        import nicegui.ui_run_with
     from fastapi import FastAPI
 
-    from blankwright.page.book_view import book_routes
     from blankwright.page.bring_in import upload_route
     from blankwright.page.desk import Desk
     from blankwright.page.guard import Guard
-    from blankwright.page.make import download_route
+    from blankwright.page.hand_out import download_route
+    from blankwright.page.later import later
     from blankwright.page.views import register
 
     desk = Desk(find_project(project))
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     upload_route(app, desk)
     download_route(app, desk)
-    book_routes(app, find_project(project).root)
+    app.router.routes.append(later("/book", partial(_put_book, find_project(project).root)))
     register(desk, app)
     nicegui.ui_run_with.run_with(
         app,
@@ -61,6 +68,28 @@ def create_app(project: Path, port: int = PORT) -> Guard:
         binding_refresh_interval=None,
     )
     return Guard(app, port)
+
+
+def _put_book(root: Path, app: FastAPI) -> None:
+    from blankwright.page.book_view import book_routes
+
+    book_routes(app, root)
+
+
+@contextmanager
+def _left_out(package: str) -> Iterator[None]:
+    """Import without a package that is only used where it is there.
+
+    The web socket library reads it for its client, which we have no use for: a tenth of the start.
+    """
+    if package in sys.modules:
+        yield
+        return
+    sys.modules[package] = None  # type: ignore[assignment]
+    try:
+        yield
+    finally:
+        del sys.modules[package]
 
 
 def serve(project: Path, port: int = 0, open_browser: bool = True) -> None:

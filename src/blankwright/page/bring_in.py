@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
+from urllib.parse import unquote
 
 from fastapi import FastAPI, Request
 from fastapi.responses import JSONResponse
 
 from blankwright.base.errors import BlankwrightError, Problem
-from blankwright.page.part_json import problem_json
+from blankwright.page.problem_json import problem_json
 
 if TYPE_CHECKING:
     from blankwright.page.desk import Desk
@@ -27,11 +29,12 @@ def upload_route(app: FastAPI, desk: Desk) -> None:
     """Let the page take files.
 
     The file's bytes are the body; its name is asked for in the address and used for its ending
-    and as a suggestion only, never as a path.
+    and as a suggestion only, never as a path. What the builder has stated comes as JSON in the
+    header ``X-Stated``; with ``keep`` in the address the part files are written.
     """
 
     @app.post("/bring-in")
-    async def bring_in(request: Request, name: str) -> JSONResponse:
+    async def bring_in(request: Request, name: str, keep: bool = False) -> JSONResponse:
         kind = PurePosixPath(name.replace("\\", "/")).suffix.lower()
         if kind not in KINDS:
             return _refuse(415, _wrong(name, f"a file of kind {kind or 'without ending'}"))
@@ -42,10 +45,14 @@ def upload_route(app: FastAPI, desk: Desk) -> None:
                 size = MOST_BYTES // (1024 * 1024)
                 return _refuse(413, _large(name, size))
         try:
-            made = await desk.bring_in(name, kind, bytes(body))
+            stated = json.loads(unquote(request.headers.get("x-stated", "%7B%7D")))
+        except ValueError:
+            stated = None
+        try:
+            said = await desk.bring_in(name, kind, bytes(body), stated, keep)
         except BlankwrightError as error:
             return _refuse(422, *error.problems)
-        return JSONResponse({"part": made})
+        return JSONResponse(said)
 
 
 def _refuse(status: int, *problems: Problem) -> JSONResponse:

@@ -10,20 +10,17 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import logging
-from pathlib import PurePosixPath
-from typing import Any
+from pathlib import Path, PurePosixPath
+from typing import TYPE_CHECKING, Any
 
 from blankwright.base.errors import BadInput, BlankwrightError, OurBug, Problem
-from blankwright.jobs.edit import brought_in
 from blankwright.jobs.history import History
-from blankwright.jobs.part_state import state_of_text
-from blankwright.jobs.pictorial import pictorial
 from blankwright.jobs.project import Project
 from blankwright.jobs.shapes import part_name, part_text, shape_by_key
-from blankwright.page.make import rack_word
-from blankwright.page.part_json import counts
 from blankwright.page.shape_picture import shapes_json
-from blankwright.page.sheet import PartSheet
+
+if TYPE_CHECKING:
+    from blankwright.page.sheet import PartSheet
 
 Json = dict[str, Any]
 log = logging.getLogger(__name__)
@@ -57,6 +54,9 @@ class Desk:
 
     def sheet(self, name: str) -> PartSheet | None:
         """Return a part by name, or nothing when the project has none of that name."""
+        # What works parts out loads when the first is asked for: the page must be there at once.
+        from blankwright.page.sheet import PartSheet
+
         if name not in self.names() and name not in self._sheets:
             return None
         if name not in self._sheets:
@@ -100,6 +100,8 @@ class Desk:
         kept = self._slips.get(name)
         if kept is None:
             return {"name": name, "title": name, "waiting": True}
+        from blankwright.page.make import rack_word
+
         return {**kept[1], "out": rack_word(self.project, name)}
 
     def _file_text(self, name: str) -> str:
@@ -109,9 +111,13 @@ class Desk:
             return ""
 
     def _make_slip(self, name: str, text: str) -> Json:
+        from blankwright.jobs.part_state import state_of_text
+        from blankwright.jobs.pictorial import pictorial
+        from blankwright.page.part_json import counts
+
         slip: Json = {"name": name, "title": name, "problems": 0, "stops": 0, "asks": 0}
         try:
-            state = state_of_text(text, name, self.coupons())
+            state = state_of_text(text, name, self.coupons(), folder=self.project.parts_folder)
         except OurBug:
             raise
         except BlankwrightError as error:
@@ -163,23 +169,45 @@ class Desk:
         self._sheets.pop(name, None)
         return name
 
-    async def bring_in(self, name: str, kind: str, data: bytes) -> str:
-        """Take a dropped file in as a new part.
+    async def bring_in(self, name: str, kind: str, data: bytes, stated: Any, keeps: bool) -> Json:
+        """Look at a dropped file, and keep it as new parts once all is stated and it is asked for.
 
         Args:
-            name: the file's name, for the part's title only
+            name: the file's name
             kind: its ending, such as ``.step``
             data: what it holds
+            stated: what the builder has stated, as `jobs.bring_in_asked.asked_of` takes it
+            keeps: whether to keep it
 
         Returns:
-            The part's name.
+            What was found, and with ``part`` the first new part's name once it is kept.
 
         Raises:
             BadInput: when it can't be read as a part
         """
-        title = PurePosixPath(name.replace("\\", "/")).stem
-        text = await asyncio.to_thread(brought_in, kind, data, title)
-        return self._add(title, text, f"brought in {title}{kind}")
+        # Readers of drawings load here, when the first is dropped.
+        from blankwright.jobs.bring_in import keep, look_at, part_file_text
+        from blankwright.jobs.bring_in_asked import asked_of
+        from blankwright.page.brought_json import brought_json
+
+        if kind == ".toml":
+            title = PurePosixPath(name.replace("\\", "/")).stem
+            text = part_file_text(data, name, self.project.parts_folder)
+            return {"part": self._add(title, text, f"brought in {title}{kind}")}
+        asked = asked_of(stated)
+        brought = await asyncio.to_thread(look_at, data, name, asked, coupons=self.coupons())
+        said = brought_json(brought)
+        if keeps:
+            label = f"brought in {brought.file}"
+
+            def write(path: Path, text: str) -> None:
+                self.history.write(f"parts/{path.name}", text, label)
+
+            names = keep(self.project, brought, write)
+            for one in names:
+                self._sheets.pop(one, None)
+            said["part"] = names[0]
+        return said
 
     def changed_below(self, file: str) -> None:
         """Show every window a part whose file was changed from the project view."""

@@ -3,19 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from urllib.parse import quote
-
-from fastapi import FastAPI, HTTPException
-from fastapi.responses import FileResponse
 
 from blankwright.jobs.develop_parts import Outcome, develop_one
 from blankwright.jobs.items import Item, items_of
 from blankwright.jobs.outputs import Tell, kept_outputs
 from blankwright.jobs.project import Project
-
-if TYPE_CHECKING:
-    from blankwright.page.desk import Desk
 
 Json = dict[str, Any]
 
@@ -64,26 +58,6 @@ def rack_word(project: Project, name: str) -> str:
     if made["stale"]:
         return "files out of date"
     return "files made" if made["files"] else ""
-
-
-def download_route(app: FastAPI, desk: Desk) -> None:
-    """Let the page hand out what was made; nothing outside the project's `out` folder."""
-
-    @app.get("/out/{item}/{file}")
-    def out(item: str, file: str) -> FileResponse:
-        root = desk.project.out.resolve()
-        path = (root / item / file).resolve()
-        names = (item, file)
-        if (
-            any(name in ("", ".", "..") or "/" in name or "\\" in name for name in names)
-            or not path.is_relative_to(root)
-            or not path.is_file()
-        ):
-            raise HTTPException(404, "no such file")
-        shown = path.suffix == ".pdf"
-        return FileResponse(
-            path, filename=file, content_disposition_type="inline" if shown else "attachment"
-        )
 
 
 def _size(path: Path) -> str:

@@ -14,6 +14,7 @@ from blankwright.base.trail import TrailStep
 from blankwright.jobs.features import features_of
 from blankwright.jobs.part_state import PartState
 from blankwright.jobs.scene import dimension_steps
+from blankwright.page.problem_json import place_of, problem_json
 from blankwright.page.rows import groups_of
 from blankwright.part.model import Part, Stated
 
@@ -42,7 +43,7 @@ def part_json(text: str, state: PartState | None, problems: Sequence[Problem], n
     """
     part = state.part if state else None
     groups = groups_of(text)
-    wrong = {place: problem for problem in problems if (place := _place(problem))}
+    wrong = {place: problem for problem in problems if (place := place_of(problem))}
     for group in groups or ():
         _also(group, part)
         for row in group["rows"]:
@@ -64,22 +65,6 @@ def part_json(text: str, state: PartState | None, problems: Sequence[Problem], n
         "features": _features(part) if part else [],
         "cautions": list(CAUTIONS),
     }
-
-
-def problem_json(problem: Problem) -> Json:
-    """Return a problem for the page."""
-    return {
-        "code": problem.code,
-        "where": problem.where,
-        "got": problem.got,
-        "allowed": problem.allowed,
-        "fix": problem.fix,
-        "place": _place(problem),
-    }
-
-
-def _place(problem: Problem) -> str:
-    return str(getattr(problem, "place", "") or "")
 
 
 def _files(state: PartState | None, problems: Sequence[Problem]) -> str:

@@ -315,7 +315,12 @@ class PartSheet:
 
     def _read(self) -> None:
         try:
-            self.state = state_of_text(self.text, self.name, self.desk.coupons())
+            self.state = state_of_text(
+                self.text,
+                self.name,
+                self.desk.coupons(),
+                folder=self.desk.project.parts_folder,
+            )
             self.problems = ()
         except OurBug:
             raise

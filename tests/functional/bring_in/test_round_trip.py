@@ -93,9 +93,7 @@ def test_examples_through_step(path):
     found = look_at(data, f"{path.stem}.step", asked)
     (candidate,) = found.candidates
     assert candidate.ready, (candidate.questions, candidate.problems)
-    again = develop_blank(
-        read_part_text(candidate.text, "again", drawings={found.drawing: data})
-    )
+    again = develop_blank(read_part_text(candidate.text, "again", drawings={found.drawing: data}))
     assert abs(again.thickness - blank.thickness) < 1e-6
     assert len(again.bends) == len(blank.bends)
     # The solid's blank lies in a frame of its own: what counts is that both are congruent.

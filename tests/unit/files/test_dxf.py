@@ -199,7 +199,7 @@ def test_an_open_outline(tray):
     caught(spoiled, blank, "DXF-002 .* open polyline")
 
 
-@pytest.mark.parametrize("layer", ["BEND-TANGENT", "BEND-CENTER", "SIGHT-LINE"])
+@pytest.mark.parametrize("layer", ["BEND-TANGENT", "BEND-CENTER", "SIGHT-LINE", "CENTER-MARKS"])
 def test_a_bend_line_moved(tray, layer):
     blank, data = tray
     spoiled = tags(data)
@@ -263,3 +263,19 @@ def test_half_a_file(tray):
     blank, data = tray
     with pytest.raises(OurBug, match="DXF-001"):
         prove_dxf(data[: len(data) // 2], blank)
+
+
+def test_header_says_how_far_the_drawing_reaches(tray):
+    """Viewers open on it; a writer that leaves it unset says 1e20."""
+    data = outputs.blank_dxf(tray, "tray")
+    lines = data.decode("cp1252").split("\n")
+    x0, y0, x1, y1 = outputs.noted_blank(tray, "tray", FULL_LOOK).box
+    for name, wanted in (("$EXTMIN", (x0, y0)), ("$EXTMAX", (x1, y1))):
+        i = lines.index(name)
+        assert (float(lines[i + 2]), float(lines[i + 4])) == pytest.approx(wanted)
+
+
+def test_a_polyline_seen_from_behind_is_refused(tray):
+    data = outputs.blank_dxf(tray, "tray").replace(b"AcDbPolyline\n", b"AcDbPolyline\n230\n-1.0\n", 1)
+    with pytest.raises(OurBug, match="seen from behind"):
+        prove_dxf(data, tray)

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from blankwright.base.quantities import BadText
-from blankwright.geom.edges import Arc
+from blankwright.geom.edges import Arc, Line
 from blankwright.geom.loop import Loop
 from blankwright.holes.path import edge_path, straight_path
 
@@ -64,6 +64,47 @@ def test_round_corners_stay_round():
     path = edge_path(disc, ("rim",), ["rim"], 8)
     assert path.closed
     assert path.length == pytest.approx(2 * math.pi * 42)
+
+
+ROUNDED = Loop(
+    tuple(
+        edge
+        for i, (a, b, center) in enumerate(
+            (
+                ((10, 0), (90, 0), (90, 10)),
+                ((100, 10), (100, 50), (90, 50)),
+                ((90, 60), (10, 60), (10, 50)),
+                ((0, 50), (0, 10), (10, 10)),
+            )
+        )
+        for edge in (
+            Line(a, b),
+            Arc(center, 10, -math.pi / 2 + i * math.pi / 2, math.pi / 2),
+        )
+    )
+)
+ROUND_NAMES = ("front", "corner_2", "right", "corner_3", "back", "corner_4", "left", "corner_1")
+
+
+def test_the_rounding_of_a_corner_need_not_be_named():
+    path = edge_path(ROUNDED, ROUND_NAMES, ["front", "right"], 4)
+    assert path == edge_path(ROUNDED, ROUND_NAMES, ["front", "corner_2", "right"], 4)
+    assert path.length == pytest.approx(80 + 40 + math.pi / 2 * 6)
+    assert path.corners == ()
+
+
+def test_all_round_follows_rounded_corners():
+    path = edge_path(ROUNDED, ROUND_NAMES, ["all round"], 4)
+    assert path.closed
+    assert path.length == pytest.approx(2 * 80 + 2 * 40 + 2 * math.pi * 6)
+
+
+def test_a_rounding_smaller_than_the_inset_becomes_a_corner():
+    path = edge_path(ROUNDED, ROUND_NAMES, ["all round"], 14)
+    assert path.length == pytest.approx(2 * 72 + 2 * 32)
+    assert len(path.corners) == 4
+    for i in range(200):
+        assert ROUNDED.distance(path.point(path.length * i / 200)) >= 14 - 1e-9
 
 
 @pytest.mark.parametrize(

@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 
 from blankwright.base.errors import NotPossible
 from blankwright.base.tolerance import TOUCH
-from blankwright.develop.flat.bends import THIN, BendLineKind, FlatBend, joined_flats
+from blankwright.develop.flat.bends import joined_flats
 from blankwright.develop.flat.clean import Repair, Traced, cleaned
+from blankwright.develop.flat.strips import THIN, BendLineKind, FlatBend
 from blankwright.geom import vec
 from blankwright.geom.edges import Line
 from blankwright.geom.meet import meetings

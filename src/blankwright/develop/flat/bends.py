@@ -5,62 +5,25 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import Enum
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.tolerance import TOUCH
 from blankwright.develop.blank import Blank, BlankBend, BlankFlat, BlankHole
+from blankwright.develop.flat.strips import (
+    THIN,
+    BendLineKind,
+    FlatBend,
+    OutlineCut,
+    Strip,
+    bend_problem,
+)
 from blankwright.develop.layout import covered
 from blankwright.develop.setback import outside_setback
 from blankwright.geom import vec
-from blankwright.geom.boolean import difference, overlap
-from blankwright.geom.edges import Line
-from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
 from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
 from blankwright.part.model import HoleKind
-
-_NEAR = 10 * TOUCH
-THIN = 0.01
-"""Width of the strips that tell which flats a bend line parts [mm]."""
-
-
-class BendLineKind(Enum):
-    """What a drawn bend line is."""
-
-    CENTER = "centre line"
-    TANGENT = "bend tangent line"
-    """The tangent line on the root's side."""
-    SIGHT = "sight line"
-    """One inside radius from the root's tangent line: the root's side is clamped."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlatBend:
-    """A bend line as drawn on a flat.
-
-    Args:
-        name: its name
-        line: as drawn [mm]
-        kind: what the line is
-        angle: angle bent through [rad]
-        inside_radius: [mm]
-        up: whether the leg goes to the face side
-        allowance: width of the strip [mm]
-        k: neutral-axis factor it stands for [-]
-        where: where it stands in the drawing, for messages
-    """
-
-    name: str
-    line: Line
-    kind: BendLineKind = BendLineKind.CENTER
-    angle: float
-    inside_radius: float
-    up: bool
-    allowance: float
-    k: float
-    where: str = ""
 
 
 def blank_of_flat(
@@ -86,7 +49,7 @@ def blank_of_flat(
         NotPossible: with every bend line that does not part the outline in two, and with bends
             that run into each other or close a ring
     """
-    outlines = _Outline(outline, thickness, reach)
+    outlines = OutlineCut(outline, thickness, reach)
     bends = _root_on_the_right(outlines, bends, root_at)
     flats, strips = outlines.cut(bends)
     root = _root_of(flats, root_at)
@@ -95,7 +58,7 @@ def blank_of_flat(
 
 
 def _root_on_the_right(
-    outlines: _Outline, bends: Sequence[FlatBend], root_at: Point | None
+    outlines: OutlineCut, bends: Sequence[FlatBend], root_at: Point | None
 ) -> Sequence[FlatBend]:
     """Turn lines that are drawn on one side of their bend so that their strip lies to the left."""
     if all(bend.kind is BendLineKind.CENTER for bend in bends):
@@ -126,125 +89,9 @@ def joined_flats(
     Raises:
         NotPossible: as `blank_of_flat`
     """
-    flats, strips = _Outline(outline, 1.0, reach).cut(bends)
+    flats, strips = OutlineCut(outline, 1.0, reach).cut(bends)
     sides = (_sides(flats, strips[bend.name]) for bend in bends)
     return [(tuple(below), tuple(above)) for below, above in sides]
-
-
-@dataclass(frozen=True, slots=True)
-class _Strip:
-    """A strip: its frame (y from one tangent line to the other) and the metal in it."""
-
-    bend: FlatBend
-    place: Move
-    width: float
-    regions: tuple[Region, ...]
-
-
-class _Outline:
-    def __init__(self, outline: Region, thickness: float, reach: float) -> None:
-        self.outline = outline
-        self.thickness = thickness
-        self.reach = reach
-
-    def cut(self, bends: Sequence[FlatBend]) -> tuple[list[Region], dict[str, _Strip]]:
-        """Cut the outline into flats and strips."""
-        problems: list[Problem] = []
-        strips: dict[str, _Strip] = {}
-        for bend in bends:
-            try:
-                strips[bend.name] = self._strip(bend)
-            except NotPossible as error:
-                problems.extend(error.problems)
-        names = list(strips)
-        for i, a in enumerate(names):
-            for b in names[i + 1 :]:
-                if any(r.area > 1e-4 for r in overlap(strips[a].regions, strips[b].regions)):
-                    problems.append(
-                        _problem(
-                            "FLAT-011",
-                            strips[a].bend,
-                            f"its strip runs into that of {b}: the bends are nearer than their"
-                            " allowances",
-                            "Check radius, angle and which lines are bend lines",
-                        )
-                    )
-        if problems:
-            raise NotPossible(*problems)
-        left: tuple[Region, ...] = (self.outline,)
-        for strip in strips.values():
-            left = difference(left, strip.regions)
-        return [region for region in left if region.area > 1e-6], strips
-
-    def _strip(self, bend: FlatBend) -> _Strip:
-        direction = bend.line.direction()
-        offset = {
-            BendLineKind.CENTER: -bend.allowance / 2,
-            BendLineKind.TANGENT: 0.0,
-            BendLineKind.SIGHT: -bend.inside_radius,
-        }[bend.kind]
-        place = Move.onto(vec.along(bend.line.start, vec.left(direction), offset), direction)
-        length = bend.line.length
-        far = 2 * bend.allowance + self.reach
-        pieces = self._band(place, bend.allowance, -far, length + far, length)
-        if not pieces:
-            raise NotPossible(
-                _problem("FLAT-010", bend, "it lies off the metal", "Check which lines are bends")
-            )
-        low, high = _span(pieces, place)
-        for end, at, over in (
-            ("start", bend.line.start, low < _NEAR - far),
-            ("end", bend.line.end, high > length + far - _NEAR),
-        ):
-            beyond = self._beyond(bend.line if end == "end" else bend.line.reversed())
-            if beyond > self.reach:
-                raise NotPossible(
-                    _problem(
-                        "FLAT-012",
-                        bend,
-                        f"metal goes on past its {end} at ({at[0]:.3f}, {at[1]:.3f})",
-                        "Draw the bend line from edge to edge, or cut relief at its end",
-                    )
-                )
-            if over:
-                # Beside the bend's end the flat goes on, unrelieved: the strip ends at the line's.
-                first, last = (-far, length) if end == "end" else (0.0, length + far)
-                cut = self._band(place, bend.allowance, first, last, length)
-                pieces = [r for piece in pieces for r in overlap((piece,), cut) if r.area > 1e-6]
-                low, high = _span(pieces, place)
-        shifted = Move.shift(low, 0.0).then(place)
-        return _Strip(bend, shifted, high - low, tuple(pieces))
-
-    def _band(
-        self, place: Move, allowance: float, low: float, high: float, length: float
-    ) -> list[Region]:
-        """Return the metal of a band that lies beside its line itself: what lies beyond a slit at
-        the line's end is another bend's, or none's."""
-        band = Region(Loop.rectangle(low, 0.0, high, allowance).moved(place))
-        pieces = [r for r in overlap((self.outline,), (band,)) if r.area > 1e-6]
-        return [r for r in pieces if _along(r, place.inverse(), length)]
-
-    def _beyond(self, line: Line) -> float:
-        """Return how far metal goes on behind a line's end on the line itself [mm]."""
-        step = self.reach / 8
-        at = step / 2
-        while at < 2 * self.reach and self.outline.contains(
-            vec.along(line.end, line.direction(), at)
-        ):
-            at += step
-        return at - step / 2
-
-
-def _span(pieces: Sequence[Region], place: Move) -> tuple[float, float]:
-    back = place.inverse()
-    boxes = [piece.moved(back).box for piece in pieces]
-    return min(b[0] for b in boxes), max(b[2] for b in boxes)
-
-
-def _along(piece: Region, back: Move, length: float) -> bool:
-    """Say whether a piece lies beside the line itself and not only beside its lengthening."""
-    x0, _, x1, _ = piece.moved(back).box
-    return x1 > _NEAR and x0 < length - _NEAR
 
 
 def _root_of(flats: Sequence[Region], root_at: Point | None) -> int:
@@ -275,7 +122,7 @@ class _Branch:
 
 def _tree(
     flats: Sequence[Region],
-    strips: dict[str, _Strip],
+    strips: dict[str, Strip],
     root: int,
     bends: dict[str, FlatBend],
 ) -> list[_Branch]:
@@ -284,7 +131,7 @@ def _tree(
     for name, (below, above) in sides.items():
         if len(below) != 1 or len(above) != 1:
             problems.append(
-                _problem(
+                bend_problem(
                     "FLAT-014",
                     bends[name],
                     f"there are {len(below)} flats on one side of it and {len(above)} on the other",
@@ -306,7 +153,7 @@ def _tree(
             other = above[0] if below[0] == flat else below[0]
             if other in seen:
                 raise NotPossible(
-                    _problem(
+                    bend_problem(
                         "FLAT-015",
                         bend,
                         "it closes a ring of bends, which can't be bent from flat",
@@ -331,7 +178,7 @@ def _tree(
     return branches
 
 
-def _sides(flats: Sequence[Region], strip: _Strip) -> tuple[list[int], list[int]]:
+def _sides(flats: Sequence[Region], strip: Strip) -> tuple[list[int], list[int]]:
     """Return which flats end on the strip's lower and upper tangent line."""
     below: list[int] = []
     above: list[int] = []
@@ -347,7 +194,7 @@ def _sides(flats: Sequence[Region], strip: _Strip) -> tuple[list[int], list[int]
 def _assemble(
     outline: Region,
     flats: Sequence[Region],
-    strips: dict[str, _Strip],
+    strips: dict[str, Strip],
     tree: Sequence[_Branch],
     bends: Sequence[FlatBend],
     thickness: float,
@@ -418,8 +265,3 @@ def _carrier(center: Point, flats: Sequence[BlankFlat], bends: Sequence[BlankBen
             return bend.parent
     nearest = min(flats, key=lambda flat: flat.region.outer.distance(center))
     return nearest.name
-
-
-def _problem(code: str, bend: FlatBend, got: str, fix: str) -> Problem:
-    where = f"bend {bend.name}" + (f" ({bend.where})" if bend.where else "")
-    return Problem(code=code, where=where, got=got, fix=fix)

@@ -44,8 +44,9 @@ class Choice:
         )
 
     def takes(self, edge: DrawnEdge) -> bool:
-        """Say whether a line may be meant; a hidden one only when its layer is named."""
-        return self.fits(edge.pen) and (not edge.hidden or bool(self.layer))
+        """Say whether a line may be meant; one on a hidden layer only when that is named."""
+        hidden = bool(edge.hidden) and not (self.layer and edge.hidden.startswith("layer "))
+        return self.fits(edge.pen) and not hidden
 
 
 def read_choice(text: str) -> Choice:

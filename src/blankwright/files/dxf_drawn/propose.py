@@ -17,7 +17,7 @@ from blankwright.files.dxf_drawn.choose import Choice, choice_text, read_choice
 from blankwright.files.dxf_drawn.layout import Choices
 from blankwright.files.dxf_drawn.model import Drawn, Pen
 from blankwright.geom.boolean import cut_out
-from blankwright.geom.edges import Arc, Line, box_around
+from blankwright.geom.edges import Arc, Box, Line, box_around
 from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
 
@@ -120,12 +120,7 @@ class _Proposal:
         """Propose outline and openings."""
         base = self.base
         if base.outline:
-            pens = [pen for pen in self.pens if any(c.fits(pen) for c in base.outline)]
-            pens += [pen for pen in self.pens if any(c.fits(pen) for c in base.openings)]
-            found = self._sort(pens)
-            self.loose = found.open
-            main = _main(found.loops, base.part_at)
-            return base.outline, base.openings, _with_children(found.loops, main)
+            return self._inside_stated()
         plain = [pen for pen in self.pens if not _is_aside(pen) and not _is_bend(pen)]
         whole = [pen for pen in plain if not _is_broken(pen)]
         for pens in (whole, plain, list(self.pens)):
@@ -151,6 +146,31 @@ class _Proposal:
         openings = self._texts("openings", inner, loose, "loops inside the outline are drawn so")
         return outline, openings, loops
 
+    def _inside_stated(self) -> tuple[tuple[Choice, ...], tuple[Choice, ...], list[ClosedLoop]]:
+        """Propose openings inside a stated outline."""
+        base, edges = self.base, self.drawn.edges
+        own = [pen for pen in self.pens if any(c.fits(pen) for c in base.outline)]
+        stated = [pen for pen in self.pens if any(c.fits(pen) for c in base.openings)]
+        pens = [*own, *stated]
+        if not base.openings:
+            pens += [
+                pen
+                for pen in self.pens
+                if not (_is_aside(pen) or _is_bend(pen) or _is_broken(pen))
+                and not any(c.fits(pen) for c in (*base.bend_lines, *base.tangent_lines))
+            ]
+        alone = self._sort(own)
+        main = _main(alone.loops, base.part_at)
+        found = self._sort(pens)
+        self.loose = found.open
+        loops = _with_children(found.loops, _same(main, found.loops))
+        if base.openings or len(loops) < 2:
+            return base.outline, base.openings, loops
+        inner = {edges[i].pen for loop in loops[1:] for i in loop.sources} - set(own)
+        loose = {edges[piece.source].pen for piece in found.open}
+        why = "loops inside the outline are drawn so"
+        return base.outline, self._texts("openings", inner, loose, why), loops
+
     def _broken_outline(self, found: Sorted, main: ClosedLoop | None) -> set[Pen]:
         """Return the pens of a chain that runs round every loop but does not close."""
         if self.base.part_at is not None:
@@ -160,11 +180,11 @@ class _Proposal:
         for chain in chains_of(found.open):
             if len(chain) < 2:
                 continue
-            x0, y0, x1, y1 = box_around([piece.edge.box for piece in chain])
-            bx0, by0, bx1, by1 = main.loop.box if main is not None else (x0, y0, x1, y1)
-            if x0 < bx0 - 0.1 or y0 < by0 - 0.1 or x1 > bx1 + 0.1 or y1 > by1 + 0.1 or main is None:
-                if x0 <= bx0 and y0 <= by0 and x1 >= bx1 and y1 >= by1:
-                    around.update(edges[piece.source].pen for piece in chain)
+            outer = box_around([piece.edge.box for piece in chain])
+            inner = main.loop.box if main is not None else outer
+            wider = any(abs(p - q) > 0.1 for p, q in zip(outer, inner, strict=True))
+            if (wider or main is None) and _around(outer, inner):
+                around.update(edges[piece.source].pen for piece in chain)
         return around
 
     def _texts(self, role: str, pens: set[Pen], loose: set[Pen], why: str) -> tuple[Choice, ...]:
@@ -255,6 +275,16 @@ def _tangent_pens(found: dict[Pen, list[DrawnBendLine]]) -> set[Pen]:
     return pens
 
 
+def _around(outer: Box, inner: Box) -> bool:
+    """Say whether a box goes round another, or is the same."""
+    return (
+        outer[0] <= inner[0]
+        and outer[1] <= inner[1]
+        and outer[2] >= inner[2]
+        and outer[3] >= inner[3]
+    )
+
+
 def _words(pen: Pen) -> str:
     return f"{pen.layer} {pen.line_type}".lower()
 
@@ -276,6 +306,17 @@ def _main(loops: Sequence[ClosedLoop], part_at: Point | None) -> ClosedLoop | No
     if part_at is not None:
         return min(around, key=lambda loop: loop.loop.area, default=None)
     return max(around, key=lambda loop: loop.loop.area, default=None)
+
+
+def _same(main: ClosedLoop | None, loops: Sequence[ClosedLoop]) -> ClosedLoop | None:
+    """Return the loop of a larger set that is the main one of a smaller."""
+    if main is None:
+        return None
+    x0, y0, x1, y1 = main.loop.box
+    for loop in loops:
+        if all(abs(a - b) < 0.1 for a, b in zip(loop.loop.box, (x0, y0, x1, y1), strict=True)):
+            return loop
+    return main
 
 
 def _with_children(loops: Sequence[ClosedLoop], main: ClosedLoop | None) -> list[ClosedLoop]:

@@ -14,8 +14,9 @@ from blankwright.base.quantities import BadText
 from blankwright.base.units import show_mm
 from blankwright.develop.allowance import k_of_allowance
 from blankwright.develop.flat.bend_lines import DrawnBendLine, allowance_drawn
-from blankwright.develop.flat.bends import BendLineKind, FlatBend, blank_of_flat
+from blankwright.develop.flat.bends import blank_of_flat
 from blankwright.develop.flat.clean import Repair
+from blankwright.develop.flat.strips import BendLineKind, FlatBend
 from blankwright.files.dxf_drawn.choose import Choice, read_choice
 from blankwright.files.dxf_drawn.layout import CLOSES, FIT, REACH, Choices, LaidOut, lay_out
 from blankwright.files.dxf_drawn.model import Drawn
@@ -337,7 +338,10 @@ def _findings(stated: Stated, drawing: Drawing, drawn: Drawn, laid: LaidOut) -> 
         found.append(_note("SOURCE-005", stated, f"lines left out: {rows}"))
     left = [text for text in drawn.left_out if not text.endswith(" DIMENSION")]
     if left:
-        found.append(_note("SOURCE-006", stated, f"not read: {', '.join(left[:12])}"))
+        note = _note("SOURCE-006", stated, f"not read: {', '.join(left[:12])}")
+        if any("damaged" in text for text in left):
+            note = replace(note, level=Level.ASK, fix="Look whether the blank lacks something")
+        found.append(note)
     for x, y in laid.stray[:12]:
         found.append(
             Finding(
@@ -345,8 +349,8 @@ def _findings(stated: Stated, drawing: Drawing, drawn: Drawn, laid: LaidOut) -> 
                 level=Level.ASK,
                 place=f"source {stated.name}",
                 got=f"a line at ({x:.3f}, {y:.3f}) mm on the metal closes no loop and is left out",
-                fix="If it is a bend line or a cut, state or draw it so; if it is nothing, put it on"
-                " `leave_out`",
+                fix="If it is a bend line or a cut, state or draw it so; if it is nothing, put it"
+                " on `leave_out`",
                 at=(x, y),
             )
         )

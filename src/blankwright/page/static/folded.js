@@ -83,7 +83,7 @@ export class Folded {
     geometry.setAttribute("color", new THREE.BufferAttribute(tone, 3));
     geometry.setIndex(made.index);
     const material = new THREE.MeshLambertMaterial({
-      vertexColors: true, side: THREE.DoubleSide, polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
+      vertexColors: true, polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
     });
     const solid = new THREE.Mesh(geometry, material);
     const pairs = linesOf(made.rims);

@@ -13,6 +13,16 @@ const VIEWS = {
   "Right side": [1, 0, 0],
 };
 
+const RESTS = 180; // what has not moved for so long is at rest [ms]
+
+function drawnBySoftware() {
+  const gl = document.createElement("canvas").getContext("webgl2");
+  const more = gl?.getExtension("WEBGL_debug_renderer_info");
+  const name = more ? gl.getParameter(more.UNMASKED_RENDERER_WEBGL) : "";
+  gl?.getExtension("WEBGL_lose_context")?.loseContext();
+  return /swiftshader|llvmpipe|software|basic render/i.test(name);
+}
+
 export default {
   template: `
 <figure class="bw-view bw-form" ref="frame" v-show="desk.big !== 'plan'">
@@ -58,12 +68,15 @@ export default {
     camera.up.set(0, 0, 1);
     let renderer;
     try {
-      renderer = new THREE.WebGLRenderer({ antialias: true, alpha: true, canvas: this.$refs.canvas });
+      // Without a graphics card smoothing costs most of a frame: then the part is drawn plainly
+      // while it moves, and twice as fine once it rests.
+      this.slow = drawnBySoftware();
+      renderer = new THREE.WebGLRenderer({ antialias: !this.slow, alpha: true, canvas: this.$refs.canvas });
     } catch {
       this.works = false;
       return;
     }
-    renderer.setPixelRatio(Math.min(2, window.devicePixelRatio));
+    renderer.setPixelRatio(this.slow ? 1 : Math.min(2, window.devicePixelRatio));
     const controls = new OrbitControls(camera, this.$refs.canvas);
     controls.enableDamping = false;
     const lamp = new THREE.DirectionalLight(0xffffff, 1.9);
@@ -83,7 +96,17 @@ export default {
         this.plain.rebuild = null;
         this.build(first);
       }
-      if (this.plain.dirty) this.draw();
+      if (this.plain.dirty) {
+        if (this.slow) this.finer(false);
+        this.draw();
+        this.plain.moved = performance.now();
+      } else if (this.plain.moved && performance.now() - this.plain.moved > RESTS) {
+        this.plain.moved = 0;
+        if (this.slow) {
+          this.finer(true);
+          this.draw();
+        }
+      }
     };
     // After the plan: what was typed shows there first.
     this.$watch(() => this.desk.scene, (now, before) => {
@@ -96,7 +119,9 @@ export default {
     this.scheme.addEventListener("change", this.paint);
     this.build(true);
     loop();
-    this.$el.bwFrames = () => this.plain.frames; // read by the bench
+    // Read by the bench.
+    this.$el.bwFrames = () => this.plain.frames;
+    this.$el.bwView = this;
   },
 
   unmounted() {
@@ -110,6 +135,11 @@ export default {
   },
 
   methods: {
+    finer(on) {
+      if (this.plain.fine === on) return;
+      this.plain.fine = on;
+      this.three.renderer.setPixelRatio(on ? 2 : 1);
+    },
     stir() { if (this.plain) this.plain.dirty = true; },
     build(first) {
       if (!this.works) return;

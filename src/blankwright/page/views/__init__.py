@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from importlib import import_module
 from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any
@@ -24,11 +24,14 @@ class View:
         address: its address; ``{part}`` stands for a part's name, in views of one part
         module: its file in this folder, which puts it on the page; a view whose file is not
             there is left out. Empty for a view that is put on the page elsewhere.
+        plain: whether it is plain HTML: its file has ``routes(app, desk)`` and is read when the
+            view is first asked for; the others have ``register(desk)``, and NiceGUI shows them
     """
 
     title: str
     address: str
     module: str = ""
+    plain: bool = False
 
 
 VIEWS = (
@@ -36,10 +39,10 @@ VIEWS = (
     View("Job book", "/book"),
     View("Sheets", "/cutting", "cutting"),
     View("Fit", "/fit", "fit"),
-    View("Prints", "/prints", "prints"),
-    View("Coupons", "/coupons", "coupons"),
-    View("Shop tools", "/shop", "shop"),
-    View("Tables", "/tables", "tables"),
+    View("Prints", "/prints", "prints", plain=True),
+    View("Coupons", "/coupons", "coupons", plain=True),
+    View("Shop tools", "/shop", "shop", plain=True),
+    View("Tables", "/tables", "tables", plain=True),
     View("Part", "/part/{part}", "part"),
     View("Bend plan", "/bend-plan/{part}", "bend_plan"),
     View("Holes", "/holes/{part}", "holes"),
@@ -48,19 +51,19 @@ VIEWS = (
 
 
 def register(desk: Desk, app: FastAPI) -> None:
-    """Put every view on the page of a project.
+    """Put every view on the page of a project."""
+    from blankwright.page.later import later
 
-    A view's file has ``register(desk)`` when NiceGUI shows it, or ``routes(app, desk)`` when it is
-    plain HTML.
-    """
     for view in _there():
-        if not view.module:
-            continue
-        module: Any = import_module(f"{__name__}.{view.module}")
-        if hasattr(module, "routes"):
-            module.routes(app, desk)
-        else:
-            module.register(desk)
+        if view.plain:
+            put = partial(_put_plain, f"{__name__}.{view.module}", desk)
+            app.router.routes.append(later(view.address, put))
+        elif view.module:
+            import_module(f"{__name__}.{view.module}").register(desk)
+
+
+def _put_plain(module: str, desk: Desk, app: FastAPI) -> None:
+    import_module(module).routes(app, desk)
 
 
 def ways(here: str, part: str = "") -> list[dict[str, Any]]:

@@ -6,17 +6,18 @@ import asyncio
 import html
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from nicegui import background_tasks, ui
 
 from blankwright.base.errors import BlankwrightError
-from blankwright.jobs.cutting_machine import MachineFile, machine_files
-from blankwright.jobs.cutting_pack import PackAsk, PackResult, pack_project, sheets_folder
-from blankwright.jobs.cutting_rack import rack_rows
 from blankwright.page.desk import Desk
 from blankwright.page.plain import findings_html, problems_html
 from blankwright.page.views.common import dress, head
+
+if TYPE_CHECKING:
+    from blankwright.jobs.cutting_machine import MachineFile
+    from blankwright.jobs.cutting_pack import PackResult
 
 _STYLE = """
 <style>
@@ -93,6 +94,9 @@ class CuttingWindow:
 
     def show(self) -> None:
         """Show the rack and the pictures of the layout as they are on the disk."""
+        from blankwright.jobs.cutting_pack import sheets_folder
+        from blankwright.jobs.cutting_rack import rack_rows
+
         try:
             rows = rack_rows(self.desk.project)
         except BlankwrightError as error:
@@ -138,6 +142,8 @@ class CuttingWindow:
             background_tasks.create(self._machine(), name="machine files")
 
     async def _pack(self) -> None:
+        from blankwright.jobs.cutting_pack import PackAsk, pack_project
+
         self._begin("Laying parts on sheets")
 
         def tell(gone: float, packing: Any, what: str) -> None:
@@ -158,6 +164,8 @@ class CuttingWindow:
         self._end(_pack_word(result), findings_html(result.findings))
 
     async def _machine(self) -> None:
+        from blankwright.jobs.cutting_machine import machine_files
+
         self._begin("Writing machine files and replaying them")
         try:
             made = await asyncio.to_thread(machine_files, self.desk.project)

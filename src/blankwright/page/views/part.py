@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from nicegui import background_tasks, ui
 
 from blankwright.base.errors import BlankwrightError
 from blankwright.page import elements
 from blankwright.page.desk import Desk
-from blankwright.page.part_json import problem_json
-from blankwright.page.sheet import Clash, PartSheet
+from blankwright.page.problem_json import problem_json
 from blankwright.page.views import ways
 from blankwright.page.views.common import dress
+
+if TYPE_CHECKING:
+    from blankwright.page.sheet import PartSheet
 
 Json = dict[str, Any]
 
@@ -117,6 +119,8 @@ class PartWindow:
             self.link.take({"trouble": [problem_json(problem) for problem in error.problems]})
 
     def _try(self, action: Any) -> None:
+        from blankwright.page.sheet import Clash
+
         try:
             action()
         except Clash as clash:

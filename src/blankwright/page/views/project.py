@@ -11,7 +11,7 @@ from nicegui import background_tasks, ui
 from blankwright.base.errors import BlankwrightError
 from blankwright.page import elements
 from blankwright.page.desk import Desk
-from blankwright.page.part_json import problem_json
+from blankwright.page.problem_json import problem_json
 from blankwright.page.views import ways
 from blankwright.page.views.common import dress
 
