@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import signal
 import time
 
 from blankwright.base.errors import NotPossible, Problem
@@ -22,4 +21,10 @@ def rest():
 
 
 def die():
-    os.kill(os.getpid(), signal.SIGKILL)
+    os._exit(9)  # no goodbye, on any system
+
+
+def count(to, tell):
+    for i in range(to):
+        tell(f"step {i}", i, to)
+    return to

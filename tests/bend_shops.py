@@ -20,7 +20,7 @@ FINGERS = (25.0, 30.0, 35.0, 40.0, 50.0, 50.0, 75.0, 100.0)
 
 def brake(**more):
     """A leaf brake with fingers and a bar that leans back by 35°."""
-    return LeafBrake(name="brake", radii=RADII, **{"widths": FINGERS, "length": 400.0, **more})
+    return LeafBrake(name="brake", **{"radii": RADII, "widths": FINGERS, "length": 400.0, **more})
 
 
 def solid(**more):
@@ -28,15 +28,15 @@ def solid(**more):
 
 
 def vise(**more):
-    return Vise(name="vise", radii=RADII, **{"widths": (50.0, 100.0), "length": 150.0, **more})
+    return Vise(name="vise", **{"radii": RADII, "widths": (50.0, 100.0), "length": 150.0, **more})
 
 
 def block(**more):
-    return HandBlock(name="block", radii=RADII, **{"length": 600.0, "thickest": 2.5, **more})
+    return HandBlock(name="block", **{"radii": RADII, "length": 600.0, "thickest": 2.5, **more})
 
 
 def press(**more):
-    return PressBrake(name="press", radii=RADII, **{"widths": FINGERS, "length": 400.0, **more})
+    return PressBrake(name="press", **{"radii": RADII, "widths": FINGERS, "length": 400.0, **more})
 
 
 def shop(*tools, **more):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import signal
 import socket
 import subprocess
 import sys
@@ -12,6 +11,8 @@ import time
 import urllib.error
 import urllib.request
 from pathlib import Path
+
+import pytest
 
 ARGS = (
     "--no-sandbox",
@@ -60,6 +61,14 @@ diameter = "12 mm"
 """
 
 
+def link_or_skip(link: Path, target: Path) -> None:
+    """Make a link, or skip the test where that takes a right of its own, as on Windows."""
+    try:
+        link.symlink_to(target)
+    except OSError as error:
+        pytest.skip(f"links can't be made here: {error}")
+
+
 def chromium_path() -> str | None:
     """Return the system's Chromium, or nothing to let Playwright look for its own."""
     for name in ("chromium", "chromium-browser", "google-chrome"):
@@ -106,6 +115,6 @@ class Server:
     def kill(self) -> None:
         """As pulling the plug: no goodbye."""
         if self.process is not None:
-            self.process.send_signal(signal.SIGKILL)
+            self.process.kill()
             self.process.communicate()
             self.process = None

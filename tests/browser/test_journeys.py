@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+CORPUS = Path(__file__).parents[1] / "corpus" / "dxf"
 
 
 def field(page, place: str):
@@ -421,3 +424,79 @@ def test_a_finding_lights_its_place_up_on_both_drawings(open_page):
     name = place.inner_text()
     assert page.locator("path.lit").count() >= 1
     waits(page, "name => document.querySelector('.bw-tag').textContent === name", name)
+
+
+def answer_all(page, answers: dict[str, str]) -> None:
+    """Answer what is asked back, by the words of the question."""
+    sheet = page.get_by_role("dialog")
+    for words, typed in answers.items():
+        box = sheet.get_by_label(re.compile(words, re.IGNORECASE))
+        for i in range(box.count()):
+            one = box.nth(i)
+            if one.evaluate("e => e.tagName") == "SELECT":
+                one.select_option(typed)
+            else:
+                one.fill(typed)
+
+
+def test_a_flat_drawing_becomes_a_part_once_all_is_stated(open_page, project):
+    drawing = CORPUS / "plain.dxf"
+    page = open_page("/")
+    page.locator("#bw-bring").set_input_files(drawing)
+    sheet = page.get_by_role("dialog")
+    sheet.get_by_text("To be stated first").wait_for()
+    make = sheet.get_by_role("button", name="Make the part file")
+    assert make.is_disabled()
+    # Nothing is in the project until the builder says so.
+    assert [p.name for p in (project / "parts").iterdir()] == ["battery-tray.toml"]
+    answers = {"alloy": "5052-H32", "thick": "0.032 in", "angle": "90 deg", "radius": "1/8 in"}
+    answer_all(page, {**answers, "up or down|which way|direction": "up"})
+    sheet.get_by_label("Title of the part").fill("Door angle")
+    sheet.get_by_role("button", name="Look again").click()
+    waits(page, "() => !document.querySelector('.bw-sheet .strong').disabled")
+    make.click()
+    page.wait_for_url("**/part/door-angle")
+    page.wait_for_selector(".bw-edge")
+    assert page.locator(".bw-strip").count() == 1
+    text = (project / "parts" / "door-angle.toml").read_text()
+    assert "plain.dxf" in text
+    assert '"0.032 in"' in text
+
+
+def test_a_bent_solid_becomes_a_part_with_the_same_blank(open_page, project):
+    from blankwright.files.kernel import formed_step
+    from blankwright.jobs.part_state import state_of_text
+    from browser_parts import TRAY
+
+    state = state_of_text(TRAY, "tray")
+    solid = project.parent / "sump.step"
+    solid.write_bytes(formed_step(state.formed, "sump", "Sump"))
+    page = open_page("/")
+    page.locator("#bw-bring").set_input_files(solid)
+    sheet = page.get_by_role("dialog")
+    sheet.get_by_text("To be stated first").wait_for(timeout=60_000)
+    answer_all(page, {"alloy": "6061-T6"})
+    sheet.get_by_role("button", name="Look again").click()
+    waits(page, "() => !document.querySelector('.bw-sheet .strong').disabled")
+    sheet.get_by_role("button", name="Make the part file").click()
+    page.wait_for_url("**/part/sump")
+    page.wait_for_selector(".bw-edge")
+    assert page.locator(".bw-strip").count() == 2
+    # The blank it was folded from, along whichever axis it lies now.
+    cells = page.locator(".bw-foot .bw-cell", has_text=" mm").all_inner_texts()
+    got = sorted(float(re.search(r"([\d.]+) mm", cell)[1]) for cell in cells[:2])
+    assert got == pytest.approx(sorted(state.blank.size), abs=0.02)
+
+
+def test_a_dropped_part_file_is_read_before_it_is_taken(open_page, project):
+    from browser_parts import TRAY
+
+    page = open_page("/")
+    bring = page.locator("#bw-bring")
+    bad = TRAY.replace('"1-1/2 in"', '"1-1/2"').encode()
+    bring.set_input_files({"name": "pan.toml", "mimeType": "text/plain", "buffer": bad})
+    page.locator(".bw-notice.stop").first.wait_for()
+    assert not (project / "parts" / "pan.toml").exists()
+    bring.set_input_files({"name": "pan.toml", "mimeType": "text/plain", "buffer": TRAY.encode()})
+    page.wait_for_url("**/part/pan")
+    assert (project / "parts" / "pan.toml").read_text() == TRAY

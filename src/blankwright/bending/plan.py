@@ -11,7 +11,7 @@ from blankwright.bending.aims import aim_of, strength_of
 from blankwright.bending.blocking import Blocking, blocking_of
 from blankwright.bending.pieces import Tree
 from blankwright.bending.rooms import Rooms
-from blankwright.bending.search import BEAM, EXACT, Found, Move, Search
+from blankwright.bending.search import BEAM, EXACT, Found, Move, Search, Tell, no_tell
 from blankwright.bending.state_tables import Stage, cover_of
 from blankwright.bending.tools import Shop, Tool
 from blankwright.bending.ways import Aims, Lay, Way, ways_of
@@ -116,7 +116,13 @@ def base_cost(shop: Shop, lay: Lay, tool: Tool) -> float:
 
 
 def plan_bends(
-    blank: Blank, shop: Shop, *, exact: int = EXACT, beam: int = BEAM, explain: bool = True
+    blank: Blank,
+    shop: Shop,
+    *,
+    exact: int = EXACT,
+    beam: int = BEAM,
+    explain: bool = True,
+    tell: Tell = no_tell,
 ) -> BendPlan:
     """Find the best order of bends on the shop's tools.
 
@@ -126,6 +132,7 @@ def plan_bends(
         exact: up to so many bends every set is looked at
         beam: above that, so many sets of each size are kept
         explain: whether to look for the blocking set when there is no order
+        tell: told how many bends the sets worked on have, and of how many
 
     Returns:
         The plan; it holds no steps when there is no order.
@@ -153,6 +160,7 @@ def plan_bends(
         last=last,
         exact=exact,
         beam=beam,
+        tell=tell,
     )
     found, used = _search(search, shop)
     blocking = None

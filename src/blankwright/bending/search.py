@@ -89,6 +89,12 @@ Room = Callable[[Sequence[Way], Ints], list[list[tuple[float, Array]]]]
 """Tells, for each way, in each of many sets of bends made, the longest bar that has room [mm], less
 than nought where the bend can't be made; for each price of putting in and taking out [s]."""
 
+Tell = Callable[[int, int], None]
+
+
+def no_tell(_done: int, _of: int) -> None:
+    """Tell nobody."""
+
 
 @dataclass(frozen=True, eq=False)
 class Search:
@@ -103,6 +109,7 @@ class Search:
         last: bits of bends that must wait until all others are made
         exact: up to so many bends every set is looked at
         beam: above that, so many sets of each size are kept
+        tell: told how many bends the sets worked on have, and of how many
     """
 
     ways: Sequence[Way]
@@ -113,6 +120,7 @@ class Search:
     last: int = 0
     exact: int = EXACT
     beam: int = BEAM
+    tell: Tell = no_tell
 
     @cached_property
     def runs(self) -> dict[int, tuple[float, ...]]:
@@ -179,6 +187,7 @@ class Search:
                 masks, cost, came = masks[order], cost[order], came[order]
             store[size] = (masks, cost, came)
             looked_at += len(masks)
+            self.tell(size, self.bends)
             if size == self.bends:
                 break
             # What it costs to come into each set-up from the best one before.

@@ -12,13 +12,16 @@ from blankwright.bending.motion import Kind, Motions
 from blankwright.bending.plan import BendPlan, Step
 from blankwright.bending.sections import Role
 from blankwright.bending.sweep import cut_shadows
-from blankwright.drawing.layers import NOTES, SIGHT_LINE, TOOL, TOOL_MOVED, VIEW_EDGE
+from blankwright.drawing.layers import NOTES, SIGHT_LINE, TOOL, TOOL_MOVED, VIEW_EDGE, Layer
 from blankwright.drawing.model import Anchor, Drawing, Fill, Item, Stroke, Text
 from blankwright.geom.edges import Arc, Line
 from blankwright.geom.pose import Array
 
-REACH = (90.0, 75.0)
-"""How much is shown behind and before the bend, and above and under it, at most [mm]."""
+REACH = (62.0, 72.0, 26.0)
+"""How much is shown behind and before the bend, above it and under it, at most [mm]."""
+
+_LETTERS = 6.5
+"""Height of lettering, at full size [mm]: the picture is printed at about a third."""
 
 _SLICE = 0.05
 _TOOL_SHADE, _BEFORE_SHADE = 0.88, 0.72
@@ -35,9 +38,9 @@ def section_picture(plan: BendPlan, step: Step) -> Drawing:
     for name, polygons in tool_sections(step).items():
         items += _filled(polygons, _TOOL_SHADE, TOOL)
         items += _named(name, polygons)
-    for polygons in (part for held, part in before if not held):
-        items += _filled([polygons], _BEFORE_SHADE, None)
-    items += _outline([p for held, p in before if not held], TOOL_MOVED)
+    was = [part for held, part in before if not held]
+    items += _filled(was, _BEFORE_SHADE, TOOL_MOVED)
+    items += _outline(was, TOOL_MOVED)
     items += _filled([p for _, p in after], 0.15, VIEW_EDGE)
     items += _bend_arc(plan, step)
     return Drawing(title=f"section at {' and '.join(step.bends)}", items=tuple(items))
@@ -108,17 +111,8 @@ def _strip(step: Step, angle: float) -> list[Array]:
     thickness = stroke.thickness
     count = max(1, math.ceil(angle / math.radians(10)))
     if angle < 1e-6:
-        y0, y1 = (
-            (0.0, stroke.allowance)
-            if stroke.share == 1.0
-            else (
-                -stroke.allowance / 2,
-                stroke.allowance / 2,
-            )
-        )
-        if stroke.share < 1.0:
-            y0, y1 = 0.0, stroke.allowance
-        return [np.array([(y0, 0.0), (y1, 0.0), (y1, thickness), (y0, thickness)])]
+        y = stroke.allowance
+        return [np.array([(0.0, 0.0), (y, 0.0), (y, thickness), (0.0, thickness)])]
     inner = stroke.allowance / angle - stroke.k * thickness
     turn = angle * (1.0 - stroke.share)
     found = []
@@ -141,7 +135,7 @@ def _bend_arc(plan: BendPlan, step: Step) -> list[Item]:
     aim = plan.aims[step.bends[0]]
     if aim.angle <= 0.01 or step.way.stroke.share < 1.0:
         return []
-    radius = min(38.0, REACH[0] / 2)
+    radius = 30.0
     arc = Arc((step.way.set_up.hinge, 0.0), radius, 0.0, aim.angle)
     at = (
         step.way.set_up.hinge + (radius + 3) * math.cos(aim.angle / 2),
@@ -152,7 +146,7 @@ def _bend_arc(plan: BendPlan, step: Step) -> list[Item]:
     mark = Line((nose, -3.0), (nose, step.way.stroke.thickness + 12.0))
     return [
         Stroke(layer=NOTES, edge=arc),
-        Text(layer=NOTES, text=words, at=at, height=4.0, bold=True),
+        Text(layer=NOTES, text=words, at=at, height=_LETTERS, bold=True),
         Stroke(layer=SIGHT_LINE, edge=mark),
     ]
 
@@ -181,12 +175,12 @@ def _turn(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]
 
 def _window(polygon: Array) -> Array:
     """Cut a convex polygon to what is shown."""
-    across, up = REACH
+    across, up, under = REACH
     for normal, most in (
         ((1.0, 0.0), across),
         ((-1.0, 0.0), across),
-        ((0.0, 1.0), 1.4 * up),
-        ((0.0, -1.0), 0.7 * up),
+        ((0.0, 1.0), up),
+        ((0.0, -1.0), under),
     ):
         if len(polygon) < 3:
             return polygon
@@ -194,9 +188,9 @@ def _window(polygon: Array) -> Array:
     return polygon
 
 
-def _filled(polygons: Sequence[Array], shade: float, layer: object) -> list[Item]:
+def _filled(polygons: Sequence[Array], shade: float, layer: Layer) -> list[Item]:
     items: list[Item] = [
-        Fill(layer=TOOL, corners=tuple((float(y), float(z)) for y, z in p), shade=shade)
+        Fill(layer=layer, corners=tuple((float(y), float(z)) for y, z in p), shade=shade)
         for p in polygons
     ]
     if layer is TOOL:
@@ -204,11 +198,8 @@ def _filled(polygons: Sequence[Array], shade: float, layer: object) -> list[Item
     return items
 
 
-def _outline(polygons: Sequence[Array], layer: object) -> list[Item]:
+def _outline(polygons: Sequence[Array], layer: Layer) -> list[Item]:
     """Return the sides that no two polygons share."""
-    from blankwright.drawing.layers import Layer
-
-    assert isinstance(layer, Layer)
     sides: dict[frozenset[tuple[float, float]], Line] = {}
     twice: set[frozenset[tuple[float, float]]] = set()
     for polygon in polygons:
@@ -230,11 +221,11 @@ def _outline(polygons: Sequence[Array], layer: object) -> list[Item]:
 
 def _named(name: str, polygons: Sequence[Array]) -> list[Item]:
     largest = max(polygons, key=lambda p: _area(p))
-    if _area(largest) < 150.0:
+    if _area(largest) < 200.0:
         return []
     y, z = largest.mean(axis=0)
-    at = (float(y), float(z) - 2.0)
-    return [Text(layer=NOTES, text=name, at=at, height=4.0, anchor=Anchor.CENTER)]
+    at = (float(y), float(z) - 3.0)
+    return [Text(layer=NOTES, text=name, at=at, height=_LETTERS, anchor=Anchor.CENTER)]
 
 
 def _area(p: Array) -> float:

@@ -97,8 +97,8 @@ class Tool:
     def shortest_run(self, least: float) -> float | None:
         """Return the shortest length of bar from a least one [mm], or nothing."""
         if self.cut_to_suit:
-            return float(math.ceil(least - STEP / 2)) if least <= self.length + STEP else None
-        return next((run for run in self.runs if run >= least - STEP / 2), None)
+            return float(math.ceil(least - 1e-6)) if least <= self.length else None
+        return next((run for run in self.runs if run >= least - 1e-6), None)
 
     def radius_for(self, wanted: float) -> float | None:
         """Return the nose radius nearest to a wanted one [mm], if it is near enough.
@@ -320,9 +320,10 @@ SUPPOSED_BLOCK = HandBlock(name="hand block", radii=_RADII, length=1000.0)
 
 def _sums(widths: tuple[float, ...], most: float) -> tuple[float, ...]:
     """Return every sum of some of the widths up to a greatest, those within `STEP` once."""
-    sums = {0}
-    scale = 1 / STEP
+    sums = {0: 0.0}
     for width in widths:
-        w = round(width * scale)
-        sums |= {s + w for s in sums if (s + w) * STEP <= most + STEP}
-    return tuple(s * STEP for s in sorted(sums) if s)
+        for total in list(sums.values()):
+            longer = total + width
+            if longer <= most + STEP:
+                sums.setdefault(round(longer / STEP), longer)
+    return tuple(sorted(sums.values()))[1:]

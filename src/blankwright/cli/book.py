@@ -32,6 +32,8 @@ COMMANDS: dict[str, tuple[str, str, str]] = {
     "arrived": ("book_hardware", "arrived", "Hardware arrived."),
     "used": ("book_hardware", "used", "Hardware was used."),
     "counted": ("book_hardware", "counted", "Hardware was counted on the shelf."),
+    "cancelled": ("book_hardware", "cancelled", "Of what was on order, this will not come."),
+    "item": ("book_hardware", "item_", "Say what a hardware item is."),
     "deviation": ("book_deviation", "deviation", "What differs from the drawing."),
     "stage": ("book_inspection", "stage", "Stages to be seen before they are closed up."),
     "recurring": ("book_inspection", "recurring", "Recurring inspection items."),

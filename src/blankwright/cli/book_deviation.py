@@ -36,6 +36,31 @@ def open_(
     call.show({"deviation": number}, f"Deviation {number} is open. Whose word is needed?")
 
 
+@deviation.command("change")
+@click.argument("number", type=int)
+@click.option("--what", default=None, help="What differs.")
+@click.option("--why", default=None)
+@click.option("--drawing", default=None, help="Drawing and place on it.")
+@click.option("--part", "parts", multiple=True, help="All parts that it touches, anew.")
+@book_command
+def change_(
+    call: Call,
+    number: int,
+    what: str | None,
+    why: str | None,
+    drawing: str | None,
+    parts: tuple[str, ...],
+) -> None:
+    """Change what open deviation NUMBER says; what you don't give stays."""
+    from blankwright.jobs.book_deviations import change_deviation
+
+    with call.book() as book:
+        row = change_deviation(
+            book, call.at, number, what=what, why=why, drawing=drawing, parts=parts or None
+        )
+    call.show(row, f"Deviation {number}: {row.what}")
+
+
 @deviation.command("checked")
 @click.argument("number", type=int)
 @click.argument("what")

@@ -1,4 +1,4 @@
-"""`blankwright book hardware, takes, ordered, arrived, used, counted`: what is bought."""
+"""`blankwright book hardware, takes, item, ordered, arrived, used, counted`: what is bought."""
 
 from __future__ import annotations
 
@@ -74,18 +74,10 @@ def takes(
     **given: Any,
 ) -> None:
     """Say that QUANTITY of hardware NUMBER is needed for a part or task."""
-    from blankwright.base.quantities import BadText, read_quantity
     from blankwright.jobs.book_hardware import enter_item, need_item
+    from blankwright.jobs.book_typed import length_of
 
-    clamps = None
-    if grip is not None:
-        try:
-            read = read_quantity(grip)
-        except BadText as error:
-            raise click.BadParameter(str(error.at("--grip"))) from error
-        if read.kind != "length":
-            raise click.BadParameter("the grip is a length")
-        clamps = read.value
+    clamps = None if grip is None else length_of(grip, "--grip")
     with call.book() as book:
         need = need_item(
             book, call.at, number, quantity, part=part, task=task, key=key, grip=clamps
@@ -93,6 +85,29 @@ def takes(
         values = {name: value for name, value in given.items() if value is not None}
         item = enter_item(book, call.at, number, **values)
     call.show({"item": item, "need": need}, f"{quantity:g} {item.unit} of {number}: {item.title}")
+
+
+@click.command()
+@click.argument("number")
+@click.option("--what", "title", default=None, help="What it is, in words.")
+@click.option("--unit", default=None, help="each, m, kg ...")
+@click.option("--grip", default=None, help="What it clamps, such as '0.072 in'.")
+@click.option("--spare", "spare_percent", type=float, default=None, help="Spare, in percent.")
+@click.option("--spare-least", type=float, default=None, help="Spare, at least.")
+@click.option("--pack", type=float, default=None, help="Sold in packs of so many.")
+@click.option("--note", default=None)
+@book_command
+def item_(call: Call, number: str, grip: str | None, **given: Any) -> None:
+    """Enter hardware NUMBER, or change what is said of it; what you don't give stays."""
+    from blankwright.jobs.book_hardware import enter_item
+    from blankwright.jobs.book_typed import length_of
+
+    values = {name: value for name, value in given.items() if value is not None}
+    if grip is not None:
+        values["grip"] = length_of(grip, "--grip")
+    with call.book() as book:
+        found = enter_item(book, call.at, number, **values)
+    call.show(found, f"{number}: {found.title}")
 
 
 def _move(kind: str) -> Callable[..., None]:
@@ -139,3 +154,4 @@ ordered = click.command()(_move("ordered"))
 arrived = click.command()(_move("arrived"))
 used = click.command()(_move("used"))
 counted = click.command()(_move("counted"))
+cancelled = click.command()(_move("cancelled"))

@@ -27,6 +27,23 @@ def stage_add(call: Call, title: str, closes: str, major: str) -> None:
     call.show({"stage": number}, f"Stage {number}.")
 
 
+@stage.command("change")
+@click.argument("number", type=int)
+@click.option("--title", default=None, help="What is to be seen.")
+@click.option("--closes", default=None, help="What closes it up.")
+@click.option("--major", default=None, help="Major part.")
+@book_command
+def stage_change(
+    call: Call, number: int, title: str | None, closes: str | None, major: str | None
+) -> None:
+    """Change what stage NUMBER says; what you don't give stays."""
+    from blankwright.jobs.book_inspection import change_stage
+
+    with call.book() as book:
+        row = change_stage(book, call.at, number, title=title, closes=closes, major=major)
+    call.show(row, f"Stage {number}: {row.title}.")
+
+
 @stage.command("seen")
 @click.argument("number", type=int)
 @click.option("--by", required=True, help="Who saw it.")

@@ -33,6 +33,23 @@ def lot_add(
     call.show({"lot": row}, f"Lot {row}.")
 
 
+@lot.command("change")
+@click.argument("lot", type=int)
+@click.option("--material", default=None)
+@click.option("--number", default=None, help="As printed on it.")
+@click.option("--from", "bought_from", default=None, help="Where it was bought.")
+@click.option("--paper", default=None, help="Certificate or invoice.")
+@click.option("--note", default=None)
+@book_command
+def lot_change(call: Call, lot: int, **values: str | None) -> None:
+    """Change what is said of lot LOT; what you don't give stays."""
+    from blankwright.jobs.book_materials import change_lot
+
+    with call.book() as book:
+        row = change_lot(book, call.at, lot, **values)
+    call.show(row, f"Lot {lot}: {row.material}, {row.number}.")
+
+
 @lot.command("use")
 @click.argument("number", type=int)
 @click.argument("part")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import functools
-import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from blankwright.base.errors import BadInput
 from blankwright.cli.shared import plain
 
 if TYPE_CHECKING:
@@ -99,15 +99,12 @@ def read_when(typed: str) -> datetime:
 
 def read_minutes(typed: str) -> int:
     """Return minutes from ``45``, ``1:30``, ``1.5 h`` or ``45 min``; 0 for nothing."""
-    text = typed.strip().lower().replace(",", ".")
-    if not text:
-        return 0
-    if found := re.fullmatch(r"(\d+):([0-5]\d)", text):
-        return int(found[1]) * 60 + int(found[2])
-    if found := re.fullmatch(r"(\d+(?:\.\d+)?)\s*(h|hours?|min|minutes?)?", text):
-        value = float(found[1])
-        return round(value * 60) if (found[2] or "").startswith("h") else round(value)
-    raise click.BadParameter(f"{typed!r} is no time span; write 45, 1:30 or 1.5 h")
+    from blankwright.jobs.book_typed import minutes_of
+
+    try:
+        return minutes_of(typed)
+    except BadInput as error:
+        raise click.BadParameter(f"{typed!r} is no time span; write 45, 1:30 or 1.5 h") from error
 
 
 def read_pairs(typed: tuple[str, ...], what: str) -> dict[str, float]:

@@ -29,6 +29,12 @@ if TYPE_CHECKING:
     help="Look for a way in through space for so long.",
 )
 @click.option(
+    "--planner",
+    type=click.Choice(("both", "own", "library")),
+    default="both",
+    help="Who looks through space: our own planner, then the planning library; or one alone.",
+)
+@click.option(
     "--picture",
     type=click.Path(path_type=Path, dir_okay=False),
     default=None,
@@ -43,6 +49,7 @@ def command(
     sprung: bool,
     sizes: bool,
     space: float | None,
+    planner: str,
     picture: Path | None,
     as_json: bool,
 ) -> None:
@@ -69,7 +76,7 @@ def command(
         if sizes:
             result["sizes"] = _sizes(project, name, variant, fit, as_json)
         if space is not None:
-            result["space"] = _space(fit, report, space, as_json)
+            result["space"] = _space(fit, report, space, planner, as_json)
         if picture is not None:
             _draw(fit, report, picture, several=len(places) != 1)
         results[name] = result
@@ -80,6 +87,7 @@ def command(
 
 def _show(report: FitReport) -> None:
     from blankwright.base.units import show_mm
+    from blankwright.jobs.fit_findings import show_travel
 
     click.secho(f"{report.part} in {report.place}", bold=True)
     click.echo("At rest:")
@@ -102,15 +110,21 @@ def _show(report: FitReport) -> None:
             )
         check = report.solid.get(way.section.name)
         if check is not None and check.free:
-            click.echo(f"  The whole part goes along it: {show_mm(check.least)} to {check.wall}")
+            if check.wall:
+                click.echo(
+                    f"  The whole part goes along it: {show_mm(check.least)} to {check.wall}"
+                    f" (surely {show_mm(check.surely)})"
+                )
+            if check.leans:
+                click.echo(f"  It leans on {', '.join(check.leans)} and may slide along it")
     for travel in report.travels:
         click.echo(f"Motion {travel.motion.name}:")
         for contact in travel.contacts:
             verb = "stopped by" if contact.stops else "rubs on"
-            click.echo(f"  {verb} {contact.wall} at {contact.travel:.2f}")
+            at = show_travel(contact.travel, travel.motion.unit)
+            click.echo(f"  {verb} {contact.wall} at {at}")
         if travel.opening_area:
-            inside = travel.travel <= travel.end + 1e-9
-            last = travel.open_area[inside][-1]
+            last = travel.open_area[travel.inside][-1]
             click.echo(
                 f"  opening clear: {travel.open_area[0]:.0f} mm² shut,"
                 f" {last:.0f} mm² open, of {travel.opening_area:.0f} mm²"
@@ -157,22 +171,38 @@ def _sizes(
     }
 
 
-def _space(fit: object, report: FitReport, seconds: float, as_json: bool) -> dict[str, object]:
-    from blankwright.jobs.fit_space import space_way
+def _space(
+    fit: object, report: FitReport, seconds: float, planner: str, as_json: bool
+) -> dict[str, object]:
+    from blankwright.base.units import show_mm
+    from blankwright.jobs.fit_space import space_answer
 
     plane = report.ways[0].section if report.ways else None
     side = (0.0, 0.0, 1.0)
     if plane is not None and plane.side != (0.0, 0.0):
         side = plane.frame.vector((plane.side[0], plane.side[1], 0.0))
-    way = space_way(fit, side, seconds)  # type: ignore[arg-type]
+    answer = space_answer(fit, side, seconds, planner=planner)  # type: ignore[arg-type]
+    way = answer.way
     if not as_json:
-        if way is None:
-            click.echo(f"In space: not found in {seconds:g} s, which proves nothing")
-        else:
-            click.echo(f"In space: found, in {len(way.poses) - 1} moves")
-    if way is None:
-        return {"found": False, "seconds": seconds}
-    return {"found": True, "seconds": seconds, "moves": len(way.poses) - 1, "least": way.least}
+        if answer.note:
+            click.echo(f"In space: {answer.note}")
+        click.echo(f"In space: {answer.text}")
+        if way is not None:
+            click.echo(f"  It surely keeps {show_mm(way.surely, 3)}, least to {way.wall}")
+    result: dict[str, object] = {
+        "found": way is not None,
+        "seconds": seconds,
+        "planner": answer.planner,
+        "note": answer.note,
+    }
+    if way is not None:
+        result |= {
+            "moves": len(way.poses) - 1,
+            "least": way.least,
+            "surely": way.surely,
+            "wall": way.wall,
+        }
+    return result
 
 
 def _draw(fit: object, report: FitReport, picture: Path, *, several: bool) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import io
 import sys
 from collections.abc import Sequence
 
@@ -23,6 +24,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "match": ("match", "Carry holes of one part to the blanks of the parts it is riveted to."),
     "air": ("air", "Work out the air paths of a place: flow, velocity, what chokes them."),
     "template": ("template", "Place drill templates and openings; print, DXF and card of each."),
+    "bend": ("bend", "Plan the bends on the shop's tools."),
     "coupon": ("coupon", "Learn the neutral-axis factor from bent test strips."),
     "tables": ("tables", "List the handbook tables, or print one."),
     "pack": ("pack", "Lay blanks on the sheets of the rack."),
@@ -73,10 +75,18 @@ def cli(ctx: click.Context) -> None:
         ctx.invoke(page)
 
 
+def _speak_utf8() -> None:
+    """Write what goes into a file or pipe as UTF-8: Windows' own code pages lack ≥, −, π."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper) and not stream.isatty():
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace")
+
+
 def main(arguments: Sequence[str] | None = None) -> None:
     """Run a command and leave with its exit status."""
     from blankwright.base.errors import BlankwrightError
 
+    _speak_utf8()
     try:
         cli.main(args=arguments, prog_name="blankwright", standalone_mode=False)
     except click.exceptions.Abort:

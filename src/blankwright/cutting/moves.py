@@ -118,12 +118,16 @@ class _Checker:
 
     def _speeds(self, motion: Motion, cutter: Cutter, place: str) -> Iterator[Finding]:
         machine = self.machine
-        if motion.feed > machine.most_feed * 1.001 + ROUNDED:
+        planned_for = self.feeds.get(cutter.number)
+        most_feed = machine.most_feed
+        if planned_for is not None:
+            most_feed = min(most_feed, max(planned_for.feed, planned_for.plunge))
+        if motion.feed > most_feed * 1.001 + ROUNDED:
             got = f"feed of {motion.feed:.0f} mm/min"
-            yield stop("CUT-109", place, got, f"{machine.most_feed:.0f} mm/min")
+            yield stop("CUT-109", place, got, f"{most_feed:.0f} mm/min", motion.edge)
         steep = _slope(motion) > math.tan(machine.ramp) * 1.05 + 1e-3
         if motion.z1 < motion.z0 - 1e-6 and steep:
-            planned = self.feeds[cutter.number].plunge if cutter.number in self.feeds else 0.0
+            planned = planned_for.plunge if planned_for is not None else 0.0
             limit = min(machine.most_plunge, planned or machine.most_plunge)
             if motion.feed > limit * 1.001 + ROUNDED:
                 got = f"feeds down at {motion.feed:.0f} mm/min"
@@ -139,6 +143,9 @@ class _Checker:
         if not machine.least_rpm - 0.6 <= motion.rpm <= most + 0.6:
             got = f"spindle at {motion.rpm:.0f} 1/min"
             yield stop("CUT-109", place, got, f"{machine.least_rpm:.0f} to {most:.0f} 1/min")
+        elif planned_for is not None and abs(motion.rpm - planned_for.rpm) > 1.0:
+            got = f"spindle at {motion.rpm:.0f} 1/min"
+            yield stop("CUT-109", place, got, f"{planned_for.rpm:.0f} 1/min, which the feed is for")
 
     def _depths(self, motion: Motion, cutter: Cutter, place: str) -> Iterator[Finding]:
         lowest = max(self.floor, self.planned)

@@ -57,7 +57,7 @@ def read_coupons(path: Path) -> Coupons:
         BadInput: with every problem in it
     """
     try:
-        text = path.read_text(encoding="utf-8")
+        text = path.read_text(encoding="utf-8-sig")
     except FileNotFoundError:
         return Coupons()
     except (OSError, UnicodeDecodeError) as error:

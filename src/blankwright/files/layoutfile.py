@@ -127,7 +127,7 @@ def read_layout(path: Path) -> tuple[LaidSheet, ...]:
         BadInput: when it is not as `layout_text` wrote it
     """
     try:
-        raw: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
+        raw: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except OSError as error:
         raise FileProblem(
             Problem(

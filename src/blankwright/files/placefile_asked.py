@@ -13,6 +13,7 @@ from blankwright.files.placefile_schema import MotionTable, PairTable, SectionTa
 from blankwright.files.placefile_solids import Frames
 from blankwright.fit.place import Force, Motion, Pair, PlaneOfFit, Spring
 from blankwright.fit.steps import Words
+from blankwright.geom.pose import Point3
 from blankwright.geom.vec import Point
 from blankwright.part.sizes import nearest
 
@@ -34,15 +35,26 @@ class Asked:
             return None
         squeeze = numbers.length("spring.squeeze", table.squeeze, over=0.0)
         length = numbers.length("spring.length", table.length, over=0.0)
-        modulus = numbers.number("spring.modulus", table.modulus, 1.0, 1e6)
-        strength = numbers.number("spring.yield_stress", table.yield_stress, 1.0, 1e5)
-        if squeeze is None or length is None or modulus is None or strength is None:
+        typed = {"modulus": (table.modulus, 1e6), "yield_stress": (table.yield_stress, 1e5)}
+        found = {
+            key: numbers.number(f"spring.{key}", value, 1.0, most)
+            for key, (value, most) in typed.items()
+            if value is not None
+        }
+        if found and not table.source:
+            numbers.problems.add(
+                "PART-003",
+                "spring.source",
+                f"{' and '.join(found)} of the sheet, but not where from",
+                'source = "book and table", or leave them out: then they are looked up by alloy',
+            )
+        if squeeze is None or length is None or None in found.values():
             return None
         return Spring(
             squeeze=squeeze,
             length=length,
-            modulus=modulus,
-            yield_stress=strength,
+            modulus=found.get("modulus"),
+            yield_stress=found.get("yield_stress"),
             source=table.source,
         )
 
@@ -223,6 +235,7 @@ def _motion(numbers: Numbers, frames: Frames, name: str, table: MotionTable) -> 
     if (table.along is None) != (table.travel is None):
         numbers.problems.add("PART-003", place, "a slide needs both `along` and `travel`")
         raise Missing
+    roll = _roll(numbers, place, table)
     if frame is None:
         raise Missing
     if not path and not need(travel) and not need(turn):
@@ -236,6 +249,26 @@ def _motion(numbers: Numbers, frames: Frames, name: str, table: MotionTable) -> 
         slide=(sign * x, sign * y, sign * z),
         travel=need(travel),
         turn=need(turn),
+        roll=roll,
         path=tuple(path),
         opening=table.opening,
     )
+
+
+def _roll(numbers: Numbers, place: str, table: MotionTable) -> Point3:
+    """Return how far the axis goes for each radian turned: no slip where edge and plane touch."""
+    if table.roll is None:
+        return (0.0, 0.0, 0.0)
+    if table.turn is None or table.travel is not None or table.path:
+        numbers.problems.add(
+            "PART-006",
+            f"{place}.roll",
+            "an edge rolls by turning alone",
+            "turn, and roll beside it",
+        )
+        raise Missing
+    radius = need(numbers.length(f"{place}.roll.radius", table.roll.radius, over=0.0))
+    x, y, _ = _AXES[table.roll.on.lstrip("-")]
+    sign = -1.0 if table.roll.on.startswith("-") else 1.0
+    # The plane's normal is n = −on; the axis moves by z × n · radius for each radian.
+    return (sign * y * radius, -sign * x * radius, 0.0)

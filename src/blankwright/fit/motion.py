@@ -9,12 +9,15 @@ from typing import Final
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from blankwright.fit.convolution import Array
 from blankwright.fit.place import Motion, Place
 from blankwright.fit.solid import Solid
 from blankwright.fit.space import FAR, HAIR, Collider, footprint, loosened
 from blankwright.geom.pose import Pose
+
+Mask = NDArray[np.bool_]
 
 _FINEST: Final = 0.3
 """No point of the part moves farther between two positions [mm]: less than any sheet is thick."""
@@ -70,15 +73,20 @@ class Travel:
         return self.motion.length if self.stop is None else self.stop.travel
 
     @property
+    def inside(self) -> Mask:
+        """Which positions come before the stop, shape (n,)."""
+        return np.abs(self.travel) <= abs(self.end) + 1e-9
+
+    @property
     def first_tight(self) -> tuple[str, float] | None:
         """The wall and travel where a clearance first falls under what is wanted."""
         best: tuple[float, str] | None = None
-        inside = self.travel <= self.end + 1e-9
+        inside = self.inside
         for wall, values in self.clearances.items():
             short = np.nonzero((values < self.wanted[wall] - 1e-6) & inside)[0]
             if len(short):
                 found = (float(self.travel[short[0]]), wall)
-                best = found if best is None else min(best, found)
+                best = found if best is None else min(best, found, key=_earlier)
         return None if best is None else (best[1], best[0])
 
 
@@ -109,7 +117,7 @@ def along(
         contact = _contact(collider, motion, travel, values, wall.name, not pair.is_soft)
         if contact is not None:
             contacts.append(contact)
-    contacts.sort(key=lambda c: (c.travel, c.stops, c.wall))
+    contacts.sort(key=lambda c: (abs(c.travel), c.stops, c.wall))
     kept: list[Contact] = []
     for contact in contacts:
         kept.append(contact)
@@ -127,6 +135,10 @@ def along(
     )
 
 
+def _earlier(found: tuple[float, str]) -> tuple[float, str]:
+    return (abs(found[0]), found[1])
+
+
 def _motion_of_points(part: Solid, motion: Motion) -> float:
     """Bound how far any point of the part moves on the whole way [mm]."""
     corners = motion.frame.inverse().points(part.triangles[0])
@@ -138,7 +150,7 @@ def _motion_of_points(part: Solid, motion: Motion) -> float:
             total += math.dist(last, shift) + far * abs(angle - turn)
             last, turn = shift, angle
         return total
-    return motion.travel + reach * abs(motion.turn)
+    return motion.travel + (reach + math.hypot(*motion.roll)) * abs(motion.turn)
 
 
 def _distances(collider: Collider, motion: Motion, travel: Array, wall: str, step: float) -> Array:

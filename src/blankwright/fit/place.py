@@ -67,6 +67,8 @@ class Motion:
         slide: direction in that reference [-], or (0, 0, 0)
         travel: how far it slides [mm]
         turn: how far it turns about the reference's z axis [rad]
+        roll: how far the axis goes while the part turns on an edge that rolls, in the reference
+            [mm/rad]; zeros for a hinge
         path: placements on the way, each a shift [mm] and a turn about z [rad]; empty for the
             motions above
         opening: name of the sheet and opening that it uncovers, such as ``web.gate``; may be empty
@@ -77,6 +79,7 @@ class Motion:
     slide: tuple[float, float, float] = (0.0, 0.0, 0.0)
     travel: float = 0.0
     turn: float = 0.0
+    roll: tuple[float, float, float] = (0.0, 0.0, 0.0)
     path: tuple[tuple[tuple[float, float, float], float], ...] = ()
     opening: str = ""
 
@@ -103,7 +106,8 @@ class Motion:
             shift = (x * travel, y * travel, z * travel)
             turn = self.turn * travel / self.travel
         else:
-            shift, turn = (0.0, 0.0, 0.0), travel
+            x, y, z = self.roll
+            shift, turn = (x * travel, y * travel, z * travel), travel
         local = Pose.turn((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), turn).then(Pose(origin=shift))
         return self.frame.inverse().then(local).then(self.frame)
 
@@ -144,15 +148,15 @@ class Spring:
     Args:
         squeeze: how far the part may be squeezed past the metal [mm]
         length: free length that bends [mm]
-        modulus: [MPa]
-        yield_stress: [MPa]
+        modulus: [MPa]; nothing while it is not looked up by the part's alloy
+        yield_stress: [MPa]; likewise
         source: where modulus and yield come from
     """
 
     squeeze: float
     length: float
-    modulus: float
-    yield_stress: float
+    modulus: float | None
+    yield_stress: float | None
     source: str
 
 

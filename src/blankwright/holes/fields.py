@@ -33,6 +33,9 @@ _AGREE = 1e-6
 _STEPS = 36
 """Pitches tried for a wanted count in each of two rounds [-]."""
 
+_SLACK = 0.02
+"""For an even pattern the open area may be off by this share of it [-]."""
+
 _FEW = 80
 """Up to this many holes it is tried how the pattern lies over the middle [-]."""
 
@@ -113,7 +116,8 @@ def lay_field(regions: tuple[Region, ...], area: float, asked: AskedField) -> Fi
         wanted = asked.count or max(1, round(asked.open_area * area / one))
         if wanted > MOST:
             raise BadText("FIELD-001", f"the field would have {wanted} holes", f"at most {MOST}")
-        pitch, points = room.for_count(wanted)
+        slack = 0 if asked.count else round(_SLACK * wanted)
+        pitch, points = room.for_count(wanted, slack)
     if not points:
         raise BadText(
             "FIELD-001",
@@ -183,8 +187,11 @@ class _Room:
         """Return the pattern of a pitch [mm] in the phase that takes most holes."""
         return max((self._members(pitch, phase) for phase in PHASES), key=len)
 
-    def for_count(self, wanted: int) -> tuple[float, list[Point]]:
-        """Return the greatest pitch [mm] that takes a count, or the nearest count there is."""
+    def for_count(self, wanted: int, slack: int) -> tuple[float, list[Point]]:
+        """Return the greatest pitch [mm] that takes a count, or the nearest count there is.
+
+        Within `slack` of the count a pattern that lies even about the middle is preferred.
+        """
         asked = self.asked
         x0, y0, x1, y1 = self.box
         least = asked.diameter * 1.0005
@@ -192,21 +199,23 @@ class _Room:
         cell = math.sqrt(3) / 2 if asked.staggered else 1.0
         guess = min(most, max(least, math.sqrt(self._free_area() / wanted / cell)))
         phases = PHASES if wanted <= _FEW else MANY_PHASES
-        best: tuple[tuple[int, float], float, tuple[float, float]] | None = None
+        best: tuple[tuple[int, int, int, float], float, tuple[float, float]] | None = None
         # Coarse over all that may be, then fine about the best: counts jump from pitch to pitch.
         low, high = max(least, 0.6 * guess), min(most, 2.0 * guess)
         for _ in range(2):
             step = (high / low) ** (1 / _STEPS)
             for i in range(_STEPS + 1):
                 pitch = high / step**i
-                for phase in phases:
-                    key = (abs(self._count(pitch, phase) - wanted), -pitch)
+                for rank, phase in enumerate(phases):
+                    off = abs(self._count(pitch, phase) - wanted)
+                    uneven = rank if phases is MANY_PHASES else 0
+                    key = (max(0, off - slack), uneven, off, -pitch)
                     if best is None or key < best[0]:
                         best = (key, pitch, phase)
             assert best is not None
             low, high = max(low, best[1] / step), min(high, best[1] * step)
         assert best is not None
-        (off, _), pitch, phase = best
+        (_, _, off, _), pitch, phase = best
         if off == 0:
             pitch = self._widened(pitch, high, phase, wanted)
         return pitch, self._members(pitch, phase)

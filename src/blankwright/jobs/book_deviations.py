@@ -64,8 +64,53 @@ def open_deviation(
         return number
 
 
+def change_deviation(
+    at_book: BookAt,
+    at: datetime,
+    number: int,
+    *,
+    what: str | None = None,
+    why: str | None = None,
+    drawing: str | None = None,
+    parts: Sequence[str] | None = None,
+) -> r.Deviation:
+    """Change what an open deviation says; what is not given stays. The history keeps what it said.
+
+    Raises:
+        BadInput: when it would say nothing, or there is no such deviation or part
+        NotPossible: when it is closed
+    """
+    given = {"what": what, "why": why, "drawing": drawing}
+    values = {name: text for name, text in given.items() if text is not None}
+    if what is not None and not what.strip():
+        raise bad_input("BOOK-070", "deviation", "it says nothing", "Write what differs")
+    with at_book.change(f"deviation {number}: changed", at) as change:
+        if change.get(r.Deviation, number).closed_at is not None:
+            raise NotPossible(
+                Problem(
+                    code="BOOK-074",
+                    where=f"deviation {number}",
+                    got="it is closed already",
+                    fix="Take its closing back in the history, or write a new one",
+                )
+            )
+        change.put(r.Deviation, number, **values)
+        if parts is not None:
+            wanted = [part_named(change, name).id for name in dict.fromkeys(parts)]
+            had = change.by(r.DeviationPart, deviation_id=number)
+            for link in had:
+                if link.part_id not in wanted:
+                    change.remove(r.DeviationPart, link.id)
+            for part in wanted:
+                if part not in {link.part_id for link in had}:
+                    change.add(r.DeviationPart, deviation_id=number, part_id=part)
+        return change.get(r.Deviation, number)
+
+
 def add_to_deviation(at_book: BookAt, at: datetime, number: int, *, checked: str) -> None:
     """Add to what was checked."""
+    if not checked.strip():
+        raise bad_input("BOOK-070", f"deviation {number}", "nothing is said", "Write what it was")
     with at_book.change(f"deviation {number}: checked", at) as change:
         old = change.get(r.Deviation, number).checked
         change.put(r.Deviation, number, checked=f"{old}\n{checked}" if old else checked)

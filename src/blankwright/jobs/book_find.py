@@ -32,7 +32,7 @@ def hardware_numbered(reader: Reader, number: str) -> r.Hardware:
             "BOOK-054",
             f"hardware {number}",
             "the book has no such item",
-            "Enter it first: blankwright book need-hardware",
+            "Enter it first: blankwright book takes",
         )
     return found[0]
 

@@ -58,6 +58,9 @@ def enter_item(at_book: BookAt, at: datetime, number: str, **values: Any) -> r.H
     """Enter a hardware item, or change what is said of it; known part numbers are put in words."""
     if not number.strip():
         raise bad_input("BOOK-055", "hardware", "it has no number", "Write its part number")
+    for name in ("grip", "spare_percent", "spare_least", "pack"):
+        if (values.get(name) or 0.0) < 0.0:
+            raise bad_input("BOOK-056", f"hardware {number}", f"{values[name]:g}", "Not below 0")
     with at_book.change(f"hardware {number}", at) as change:
         known = change.by(r.Hardware, number=number)
         row = known[0].id if known else _new_item(change, number)

@@ -22,6 +22,29 @@ def add_stage(
         return change.add(r.Stage, title=title, closes=closes, major=major)
 
 
+def change_stage(
+    at_book: BookAt,
+    at: datetime,
+    number: int,
+    *,
+    title: str | None = None,
+    closes: str | None = None,
+    major: str | None = None,
+) -> r.Stage:
+    """Change what a stage says; what is not given stays. The history keeps what it said.
+
+    Raises:
+        BadInput: when it would say nothing, or there is no such stage
+    """
+    if title is not None and not title.strip():
+        raise bad_input("BOOK-076", "stage", "it says nothing", "Write what is to be seen")
+    given = {"title": title, "closes": closes, "major": major}
+    values = {name: text for name, text in given.items() if text is not None}
+    with at_book.change(f"stage {number}: changed", at) as change:
+        change.put(r.Stage, number, **values)
+        return change.get(r.Stage, number)
+
+
 def stage_seen(at_book: BookAt, at: datetime, number: int, by: str, found: str) -> r.Stage:
     """Write down who saw a stage and what they said."""
     if not by.strip():

@@ -35,6 +35,26 @@ def add_lot(
         )
 
 
+def change_lot(at_book: BookAt, at: datetime, lot: int, **values: str | None) -> r.Lot:
+    """Change what is said of a lot; what is not given, or nothing, stays.
+
+    Args:
+        at_book: the book
+        at: now
+        lot: number of its row
+        values: material, number, bought_from, paper, note
+
+    Raises:
+        BadInput: when material or number would be empty, or there is no such lot
+    """
+    given = {name: text for name, text in values.items() if text is not None}
+    if not all(given.get(name, "x").strip() for name in ("material", "number")):
+        raise bad_input("BOOK-080", "lot", "material or number is empty", "Write both")
+    with at_book.change(f"lot {lot}: changed", at) as change:
+        change.put(r.Lot, lot, **given)
+        return change.get(r.Lot, lot)
+
+
 def use_lot(at_book: BookAt, at: datetime, number: int, part: str, note: str = "") -> None:
     """Write down that a part was made from a lot."""
     with at_book.change(f"{part} from lot {number}", at) as change:

@@ -59,7 +59,7 @@ def with_coupon(project: Project, text: str) -> str:
     """
     path = project.coupon_file
     try:
-        old = path.read_text(encoding="utf-8") if path.exists() else ""
+        old = path.read_text(encoding="utf-8-sig") if path.exists() else ""
     except (OSError, UnicodeDecodeError) as error:
         raise FileProblem(
             Problem(code="COUPON-001", where=str(path), got=f"it can't be read ({error})")

@@ -263,7 +263,7 @@ def take_from_rack(project: Project, titles: Sequence[str]) -> tuple[str, ...]:
     used: dict[str, int] = {}
     for sheet in laid:
         used[sheet.packed.sheet.name] = used.get(sheet.packed.sheet.name, 0) + 1
-    text = rack_after(path.read_text(encoding="utf-8"), tuple(used.items()), offcuts)
+    text = rack_after(path.read_text(encoding="utf-8-sig"), tuple(used.items()), offcuts)
     write_rack(path, text)
     layout = sheets_folder(project) / LAYOUT
     rest = [sheet for sheet in read_layout(layout) if titles and sheet.title not in titles]

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+import traceback
 from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass
+from pathlib import Path
 
-from blankwright.base.errors import BlankwrightError, Problem
+from blankwright.base.errors import BlankwrightError, OurBug, Problem
 from blankwright.jobs.items import Item
 from blankwright.jobs.outputs import Made, Tell, kept_outputs, make_outputs
 from blankwright.jobs.project import Project
@@ -83,4 +85,13 @@ def develop_one(project: Project, item: Item, tell: Tell = lambda file, done, of
         made = make_outputs(project, item, tell)
     except BlankwrightError as error:
         return Outcome(item=item, problems=error.problems, status=error.exit_status)
+    except Exception as error:  # our bug in one part must not keep the others from being made
+        frame = traceback.extract_tb(error.__traceback__)[-1]
+        problem = Problem(
+            code="BUG-001",
+            where=f"part {item.name}",
+            got=f"{type(error).__name__}: {error} ({Path(frame.filename).name}:{frame.lineno})",
+            fix="This is our bug, not yours; nothing was written. Report it with the part file",
+        )
+        return Outcome(item=item, problems=(problem,), status=OurBug.exit_status)
     return Outcome(item=item, made=made, status=1 if made.blocked else 0)

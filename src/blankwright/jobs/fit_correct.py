@@ -71,9 +71,7 @@ def corrected(text: str, correction: Correction) -> str:
         rows.insert(0, f"drawn = {_quoted(size.drawn)}")
         rows[-1] = f"measured = {_quoted(correction.to)}"
     if size.plus_minus is not None:
-        # Kept in the inner unit: the text as typed is not kept with the size.
-        unit = "mm" if size.kind == "length" else "rad"
-        rows.append(f"plus_minus = {_quoted(f'{size.plus_minus:g} {unit}')}")
+        rows.append(f"plus_minus = {_quoted(_plus_minus_as_typed(text, size.name))}")
     rows.append(f"note = {_quoted(note)}")
     return editing.set_value(text, f"sizes.{size.name}", "{ " + ", ".join(rows) + " }")
 
@@ -109,6 +107,12 @@ def correct_file(
     if drawing is not None:
         write_whole(drawing, old_and_new(before, after, path.stem))
     return before.size, after.size
+
+
+def _plus_minus_as_typed(text: str, size: str) -> str:
+    import tomllib
+
+    return str(tomllib.loads(text)["sizes"][size]["plus_minus"]).strip()
 
 
 def _quoted(text: str) -> str:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from blankwright.base.findings import Finding, Level
 from blankwright.base.units import show_angle, show_mm
 from blankwright.fit.search import Verdict
+from blankwright.fit.surely import Passing
 
 if TYPE_CHECKING:
     from blankwright.fit.decide import Held, WayIn
@@ -125,7 +126,7 @@ def _found_way(way: WayIn, report: FitReport, place: str) -> Iterator[Finding]:
             source=_COMPUTED,
         )
     check = report.solid.get(way.section.name)
-    if check is not None and not check.free:
+    if check is not None and check.passing is Passing.MEETS:
         yield Finding(
             code="FIT-008",
             level=Level.STOP,
@@ -134,6 +135,17 @@ def _found_way(way: WayIn, report: FitReport, place: str) -> Iterator[Finding]:
             limit="the whole part free all the way",
             source="the way of the section, checked with the whole solid",
             fix="Add a section through that spot, or ask `fit --space`",
+        )
+    elif check is not None and check.passing is Passing.UNSURE:
+        yield Finding(
+            code="FIT-009",
+            level=Level.ASK,
+            place=place,
+            got=f"in the section it goes; the whole part comes so near to {check.wall}"
+            f" ({show_mm(check.least, 3)}) that it can't be told whether it touches",
+            limit="the whole part surely free all the way",
+            source="the way of the section, checked with the whole solid",
+            fix="Open that spot a little, or try it with a paper model",
         )
 
 
@@ -184,9 +196,9 @@ def _travel(travel: Travel) -> Iterator[Finding]:
             code="FIT-030",
             level=Level.NOTE,
             place=place,
-            got=f"{stop.wall} stops it at {_shown(stop.travel, motion.unit)}"
+            got=f"{stop.wall} stops it at {show_travel(stop.travel, motion.unit)}"
             + (f" ({stop.feature})" if stop.feature else ""),
-            limit=f"{_shown(motion.length, motion.unit)} stated",
+            limit=f"{show_travel(motion.length, motion.unit)} stated",
             source=_COMPUTED,
         )
     if tight is not None and (stop is None or tight[0] != stop.wall):
@@ -194,14 +206,15 @@ def _travel(travel: Travel) -> Iterator[Finding]:
             code="FIT-031",
             level=Level.ASK,
             place=f"{place}, {tight[0]}",
-            got=f"nearer than wanted from {_shown(tight[1], motion.unit)} on",
+            got=f"nearer than wanted from {show_travel(tight[1], motion.unit)} on",
             limit=f"{show_mm(travel.wanted[tight[0]])} clear",
             source="place file",
             fix="Ask `fit --sizes` which size to change",
         )
 
 
-def _shown(value: float, unit: str) -> str:
+def show_travel(value: float, unit: str) -> str:
+    """Return a travel in words; units as `Motion.unit`."""
     if unit == "length":
         return show_mm(value)
     return show_angle(value) if unit == "angle" else f"step {value:.2f}"
@@ -209,7 +222,7 @@ def _shown(value: float, unit: str) -> str:
 
 def _spring(fit: Fit) -> Iterator[Finding]:
     spring = fit.place.spring
-    if spring is None:
+    if spring is None or spring.modulus is None or spring.yield_stress is None:
         return
     stress = spring_stress(spring.squeeze, spring.length, fit.part.sheet.thickness, spring.modulus)
     yield Finding(

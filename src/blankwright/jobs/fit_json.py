@@ -86,8 +86,11 @@ def _way(way: WayIn, report: FitReport) -> dict[str, Any]:
         if check is not None:
             result["whole_part"] = {
                 "free": check.free,
+                "passing": check.passing.value,
                 "least": _n(check.least),
+                "surely": _n(check.surely),
                 "wall": check.wall,
+                "leans_on": list(check.leans),
             }
     return result
 

@@ -8,14 +8,15 @@ from functools import cached_property
 from pathlib import Path
 
 from blankwright.base.errors import FileProblem, Problem
+from blankwright.base.units import show_mm
 from blankwright.develop.formed import Formed
-from blankwright.fit.place import Place, PlaneOfFit
+from blankwright.fit.place import Place, PlaneOfFit, Spring
 from blankwright.fit.section import Section, section_of, sections_of
 from blankwright.fit.solid import Solid, solid_of_formed
 from blankwright.fit.space import Collider
 from blankwright.geom.pose import Point3
 from blankwright.jobs.project import Project
-from blankwright.part.model import Part
+from blankwright.part.model import Part, Sheet
 
 
 @dataclass(frozen=True)
@@ -154,7 +155,53 @@ def open_fit(
     if variant is not None:
         place = replace(place, part=replace(place.part, variant=variant))
     part, formed = read(place.part.file, place.part.variant, part_sizes)
+    if place.spring is not None:
+        place = replace(place, spring=springing(place.spring, part.sheet, name))
     return Fit(place, part, formed)
+
+
+def springing(spring: Spring, sheet: Sheet, place: str) -> Spring:
+    """Return what springs with modulus and yield, those that are not stated by the sheet's alloy.
+
+    Args:
+        spring: as stated
+        sheet: the part's sheet
+        place: name of the place, for messages
+
+    Raises:
+        BadInput: PLACE-015 when the handbook does not know the alloy
+    """
+    from dataclasses import replace
+
+    from blankwright.base.errors import BadInput
+    from blankwright.handbook.materials import strength
+
+    if spring.modulus is not None and spring.yield_stress is not None:
+        return spring
+    known = strength(sheet.alloy, sheet.thickness)
+    if known is None:
+        raise BadInput(
+            Problem(
+                code="PLACE-015",
+                where=f"{place}, spring",
+                got=f"the handbook has no strength of {sheet.alloy} sheet,"
+                f" {show_mm(sheet.thickness)} thick",
+                allowed="an alloy that `blankwright tables strength` lists",
+                fix="State modulus and yield_stress [MPa] with their source",
+            )
+        )
+    looked_up = [
+        word
+        for word, stated in (("modulus", spring.modulus), ("yield", spring.yield_stress))
+        if stated is None
+    ]
+    book = f"{' and '.join(looked_up)} of {sheet.alloy}: {known.source} ({known.status})"
+    return replace(
+        spring,
+        modulus=known.modulus if spring.modulus is None else spring.modulus,
+        yield_stress=known.yields if spring.yield_stress is None else spring.yield_stress,
+        source="; ".join(text for text in (spring.source, book) if text),
+    )
 
 
 def planes_of(fit: Fit, names: Sequence[str] = ()) -> tuple[PlaneOfFit, ...]:

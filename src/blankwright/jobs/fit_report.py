@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from dataclasses import dataclass
 
 from blankwright.base.findings import Finding, worst_first
 from blankwright.fit.decide import Held, WayIn, held, question_of, way_in
 from blankwright.fit.motion import Travel, along
-from blankwright.fit.planar import State
 from blankwright.fit.search import Verdict
 from blankwright.fit.space import RestPair, Room, at_rest, rooms
 from blankwright.geom.pose import Pose
 from blankwright.jobs.fit_open import Fit
+from blankwright.jobs.fit_solid import SolidCheck, pose_of, with_solid
 
 SIDES = (
     (1.0, 0.0, 0.0),
@@ -23,21 +22,6 @@ SIDES = (
     (0.0, 0.0, 1.0),
     (0.0, 0.0, -1.0),
 )
-
-
-@dataclass(frozen=True, kw_only=True)
-class SolidCheck:
-    """A way found in a section, checked with the whole solid.
-
-    Args:
-        free: whether the whole solid goes along it too
-        least: least clearance to what must not be met [mm]
-        wall: what comes nearest
-    """
-
-    free: bool
-    least: float
-    wall: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,7 +82,7 @@ def fit_report(fit: Fit, *, way_from: str = "", squeeze: bool = False) -> FitRep
         way = way_in(plane, question, near, part.features)
         ways.append(way)
         if way.answer.way is not None:
-            solid[plane.name] = _with_solid(fit, way)
+            solid[plane.name] = with_solid(fit, way)
         middle = plane.frame.inverse()(fit.center)
         for force in place.forces:
             if force.section == plane.name:
@@ -116,13 +100,17 @@ def fit_report(fit: Fit, *, way_from: str = "", squeeze: bool = False) -> FitRep
         held=tuple(holds),
         travels=travels,
         end_rooms=tuple(
-            rooms(place, fit.collider, t.motion.at(max(0.0, t.end - 1e-3)), SIDES) for t in travels
+            rooms(place, fit.collider, t.motion.at(_just_before(t.end)), SIDES) for t in travels
         ),
         findings=(),
     )
     from dataclasses import replace
 
     return replace(report, findings=worst_first(findings_of(fit, report)))
+
+
+def _just_before(end: float) -> float:
+    return math.copysign(max(0.0, abs(end) - 1e-3), end)
 
 
 def _side(fit: Fit, section: str, word: str) -> tuple[float, float]:
@@ -147,47 +135,6 @@ def _side(fit: Fit, section: str, word: str) -> tuple[float, float]:
             )
         )
     return sides[word]
-
-
-def pose_of(way: WayIn, state: State) -> Pose:
-    """Return how the solid is moved from rest in a state of its section."""
-    x, y = way.question.middle
-    frame = way.section.frame
-    local = Pose.turn((x, y, 0.0), (0.0, 0.0, 1.0), state.turn).then(
-        Pose(origin=(state.x - x, state.y - y, 0.0))
-    )
-    return frame.inverse().then(local).then(frame)
-
-
-def _with_solid(fit: Fit, way: WayIn) -> SolidCheck:
-    """Move the whole solid along a way found in a section, in steps that can jump no wall."""
-    assert way.answer.way is not None
-    states = way.answer.way.states
-    reach = max(
-        math.dist(fit.center, corner) for corner in map(tuple, fit.solid.triangles[0].tolist())
-    )
-    least, nearest, free = math.inf, "", True
-    for a, b in itertools.pairwise(states):
-        length = math.hypot(b.x - a.x, b.y - a.y) + 2 * reach * abs(b.turn - a.turn)
-        n = max(1, math.ceil(length / 0.5))
-        # Far from everything nothing need be looked at.
-        skip = 0.0
-        for k in range(n + 1):
-            if skip > 0:
-                skip -= length / n
-                continue
-            t = k / n
-            state = State(
-                a.turn + (b.turn - a.turn) * t, a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t
-            )
-            pose = pose_of(way, state)
-            found = min((fit.collider.near(pose, w).distance, w) for w in fit.hard)
-            if found[0] < least:
-                least, nearest = found
-            if found[0] <= 0 and any(fit.collider.hits(pose, w) for w in fit.hard):
-                free = False
-            skip = found[0] - least - length / n
-    return SolidCheck(free=free, least=least, wall=nearest)
 
 
 def undecided(report: FitReport) -> tuple[WayIn, ...]:

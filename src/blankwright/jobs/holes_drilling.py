@@ -109,6 +109,19 @@ def read_stack(text: str) -> tuple[float, ...]:
     return tuple(found)
 
 
+def asked_hole(final: str, pilot: str, stack: str) -> AskedHole:
+    """Return one hole to be drilled up, as typed.
+
+    Raises:
+        BadInput: when a text can't be read
+    """
+    return AskedHole(
+        final=read_hole_size(final),
+        pilot=read_hole_size(pilot) if pilot.strip() else 0.0,
+        stack=read_stack(stack),
+    )
+
+
 def ladder_result(ladder: Ladder) -> dict[str, Any]:
     """Return a ladder as plain values, mm."""
     return {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from blankwright.base.findings import Finding
 from blankwright.holes.fasteners import facts_of
 from blankwright.holes.joint import pounds_force
 from blankwright.holes.row_card import Section, field_section, row_section
@@ -16,6 +17,11 @@ def hole_sections(state: PartState) -> tuple[Section, ...]:
     """Return what holes add to the traveler of a part."""
     found = (row_section(state.part, state.blank), field_section(state.part))
     return tuple(section for section in found if section is not None)
+
+
+def hole_findings(state: PartState) -> tuple[Finding, ...]:
+    """Return what the checks found about holes, rows and fields, the worst first."""
+    return tuple(f for f in state.findings if f.code.startswith(("HOLE", "ROW", "FIELD")))
 
 
 def rows_of(state: PartState) -> list[dict[str, Any]]:

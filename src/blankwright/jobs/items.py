@@ -77,7 +77,7 @@ def drawing_of(path: Path) -> Path | None:
 def items_of(path: Path) -> tuple[Item, ...]:
     """Return what a part file stands for; a file that can't be read stands for its part alone."""
     try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
+        data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except (OSError, ValueError):
         return (Item(path=path),)
     variants = data.get("variants")
@@ -95,9 +95,10 @@ def chosen(project: Project, names: Sequence[str]) -> tuple[Item, ...]:
             plate of a drill template; none means all parts
 
     Raises:
-        FileProblem: with every name that is none of them
+        FileProblem: with every name that is none of them, and every name that two items share
     """
     every = [item for path in project.part_files for item in items_of(path)]
+    _no_two_alike(every)
     if not names:
         return tuple(every)
     found: list[Item] = []
@@ -114,6 +115,26 @@ def chosen(project: Project, names: Sequence[str]) -> tuple[Item, ...]:
     if problems:
         raise FileProblem(*problems)
     return tuple(found)
+
+
+def _no_two_alike(items: Sequence[Item]) -> None:
+    """Refuse items whose folders would be one; some disks take capitals for small letters."""
+    first: dict[str, Item] = {}
+    problems: list[Problem] = []
+    for item in items:
+        other = first.setdefault(item.name.casefold(), item)
+        if other is not item:
+            problems.append(
+                Problem(
+                    code="PROJECT-006",
+                    where=str(item.path),
+                    got=f"it makes a part {item.name}, and {other.path.name} makes {other.name}",
+                    allowed="names that differ in more than capitals",
+                    fix="Rename the file or the variant: one would write over the other's files",
+                )
+            )
+    if problems:
+        raise FileProblem(*problems)
 
 
 def _no_such(project: Project, name: str, every: Sequence[Item]) -> Problem:

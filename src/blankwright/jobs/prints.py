@@ -115,7 +115,7 @@ def with_printer(project: Project, measured: Mapping[str, tuple[str, str]]) -> s
         BadInput: when a text is no length, or the printer is off by more than 5 %
     """
     path = project.root / FILE
-    text = path.read_text(encoding="utf-8")
+    text = path.read_text(encoding="utf-8-sig")
     problems: list[Problem] = []
     for way, (asked, got) in measured.items():
         if not (asked.strip() or got.strip()):

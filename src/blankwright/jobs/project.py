@@ -10,6 +10,7 @@ out/               what is made, one folder a part
 
 from __future__ import annotations
 
+import json
 import tomllib
 from dataclasses import dataclass
 from functools import cached_property
@@ -22,7 +23,7 @@ PAPERS = ("A4", "A3", "Letter", "Legal", "Tabloid")
 
 _NEW = """\
 # Blankwright project: what holds for every part in this folder.
-title = "{title}"
+title = {title}
 paper = "{paper}"        # paper of the printer: A4, A3, Letter, Legal or Tabloid
 
 # The printer's own error. Print any blank, measure its two 100 mm scale bars with a steel rule,
@@ -104,7 +105,7 @@ def open_project(root: Path) -> Project:
 
     path = root / FILE
     try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
+        data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise BadInput(_wrong(path, f"it is not valid TOML: {error}", "Mend that line")) from error
     except OSError as error:
@@ -156,7 +157,9 @@ def start_project(root: Path, title: str = "", paper: str = "A4") -> Project:
         raise FileProblem(
             _wrong(root, f"the folder can't be made: {error.strerror}", "Choose another place")
         ) from error
-    text = _NEW.format(title=(title or root.resolve().name).replace('"', "'"), paper=paper)
+    # A JSON text is a TOML text too: quotes and backslashes of the title come back as typed.
+    title_text = json.dumps(title or root.resolve().name, ensure_ascii=False)
+    text = _NEW.format(title=title_text, paper=paper)
     write_whole(path, text.encode("utf-8"))
     return open_project(root)
 

@@ -6,23 +6,30 @@ Every request goes through the page's guard, as all of the page does: this machi
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from blankwright.base.errors import BlankwrightError
+from blankwright.book import records as r
 from blankwright.book.history import history
 from blankwright.book.work import AIRPLANE, POSITION, SERIAL, setting
 from blankwright.jobs import book_tasks
 from blankwright.jobs.book_deviations import cases
 from blankwright.jobs.book_hardware import shelf
 from blankwright.jobs.book_inspection import stages, yearly_times
-from blankwright.jobs.book_keep import take_change_back
-from blankwright.jobs.book_log import Picture, log, log_page
+from blankwright.jobs.book_log import Picture, log_page
+from blankwright.jobs.book_materials import lots
 from blankwright.jobs.book_open import BookAt, book_at, start_book
-from blankwright.jobs.book_sizes import put_size
 from blankwright.page import book_html as html
+from blankwright.page.book_actions import ACTIONS, Sent
+from blankwright.page.book_deviation_html import deviations_page
+from blankwright.page.book_forms import Doing
+from blankwright.page.book_hardware_html import hardware_page
+from blankwright.page.book_inspection_html import inspection_page
+from blankwright.page.book_log_html import history_page, log_body, log_form, next_page
+from blankwright.page.book_lots_html import lots_page
+from blankwright.page.plain import problems_html
 
 if TYPE_CHECKING:
     from fastapi import FastAPI
@@ -50,31 +57,32 @@ def book_routes(app: FastAPI, root: Path) -> None:
     from starlette.responses import FileResponse, HTMLResponse, PlainTextResponse, RedirectResponse
     from starlette.routing import Route
 
-    def shown(name: str, words: dict[str, str], wrong: tuple[str, ...] = ()) -> Response:
+    def shown(name: str, doing: Doing, said: str = "", status: int = 200) -> Response:
         try:
             with book_at(root) as book:
-                title, boxes, body = _page(book, name, words)
+                title, boxes, body = _page(book, name, doing)
         except BlankwrightError as error:
             if error.problems[0].code != "BOOK-003":
-                return HTMLResponse(
-                    html.whole("Job book", name, (), html.trouble([str(error)])), 500
-                )
+                trouble = problems_html(error.problems)
+                return HTMLResponse(html.whole("Job book", name, (), trouble), 500)
             title, boxes, body = "Not started yet", (), _START
-        text = html.whole(title, name, boxes, html.trouble(wrong) + body)
-        return HTMLResponse(text, 400 if wrong else 200)
+        return HTMLResponse(html.whole(title, name, boxes, said + body), status)
 
     async def show(request: Request) -> Response:
         name = request.path_params.get("name", "")
         if name not in dict(html.PAGES):
             return PlainTextResponse("There is no such page in the job book.\n", 404)
-        return await run_in_threadpool(shown, name, dict(request.query_params))
+        words = dict(request.query_params)
+        said = html.KEPT if words.get("kept") else ""
+        return await run_in_threadpool(shown, name, Doing(words.get("do", ""), words), said)
 
     async def act(request: Request) -> Response:
         name = request.path_params["action"]
-        if name not in _ACTIONS:
+        if name != "start" and name not in ACTIONS:
             return PlainTextResponse("The job book can't do that.\n", 404)
         form = await request.form(max_files=MOST_PHOTOS, max_fields=20, max_part_size=100_000)
-        words = {key: value for key, value in form.items() if isinstance(value, str)}
+        # Browsers send line ends as CR LF, whatever was typed.
+        words = {k: v.replace("\r\n", "\n") for k, v in form.items() if isinstance(v, str)}
         photos = [
             Picture(data=await upload.read(), name=upload.filename or "photo")
             for upload in form.getlist("photo")
@@ -82,19 +90,17 @@ def book_routes(app: FastAPI, root: Path) -> None:
         ]
 
         def do() -> Response:
-            back, work = _ACTIONS[name]
+            back = ""
             try:
                 if name == "start":
                     start_book(root, now(), builder=words.get("builder", ""))
                 else:
+                    back, work = ACTIONS[name]
                     with book_at(root) as book:
-                        work(book, words, photos)
+                        work(book, Sent(words, now(), photos))
             except BlankwrightError as error:
-                said = tuple(str(problem) for problem in error.problems)
-                return shown(back, {}, said)
-            except (KeyError, ValueError):
-                return shown(back, {}, ("A number is missing or is none.",))
-            return RedirectResponse(f"/book/{back}".rstrip("/"), 303)
+                return shown(back, Doing(name, words), problems_html(error.problems), 400)
+            return RedirectResponse(f"/book{'/' if back else ''}{back}?kept=1", 303)
 
         return await run_in_threadpool(do)
 
@@ -126,9 +132,7 @@ def book_routes(app: FastAPI, root: Path) -> None:
     )
 
 
-def _page(
-    book: BookAt, name: str, words: dict[str, str]
-) -> tuple[str, tuple[tuple[str, str], ...], str]:
+def _page(book: BookAt, name: str, doing: Doing) -> tuple[str, tuple[tuple[str, str], ...], str]:
     """Title, boxes of the head and body of a page of the book."""
     found = book_tasks.what_next(book, now())
     with book.read() as reader:
@@ -136,6 +140,7 @@ def _page(
         serial = setting(reader, SERIAL)
         position = setting(reader, POSITION)
         deviations = cases(reader)
+        parts = [part.name for part in reader.all(r.Part, order=("name",))]
     ready = sum(s.can_be_done for s in found)
     boxes = (
         ("Can be done", str(ready)),
@@ -143,51 +148,28 @@ def _page(
         ("Open deviations", str(sum(case.is_open for case in deviations))),
     )
     if name == "log":
-        start = int(words["start"]) if words.get("start", "").isdigit() else 0
-        text = words.get("text", "")
-        page = log_page(book, start=min(start, 10**9), count=ON_A_PAGE, text=text)
-        body = html.log_form(found) + html.log_body(page, text, ON_A_PAGE)
+        start = doing.words.get("start", "")
+        text = doing.words.get("text", "") if not doing.action else ""
+        first = int(start) if start.isascii() and start.isdigit() and len(start) < 10 else 0
+        page = log_page(book, start=first, count=ON_A_PAGE, text=text)
+        body = log_form(found, doing) + log_body(page, text, ON_A_PAGE)
     elif name == "hardware":
-        titles = {task.id: task.title for task in book_tasks.all_tasks(book)}
-        body = html.hardware_page(shelf(book, now()), titles)
+        body = hardware_page(shelf(book, now()), book_tasks.all_tasks(book), doing, parts)
     elif name == "deviations":
-        body = html.deviations_page(deviations)
+        body = deviations_page(deviations, doing, parts)
     elif name == "inspection":
         with book.read() as reader:
-            body = html.inspection_page(stages(reader), yearly_times(reader, now()))
+            body = inspection_page(stages(reader), yearly_times(reader, now()), doing, parts)
+    elif name == "lots":
+        with book.read() as reader:
+            body = lots_page(lots(reader), doing, parts)
     elif name == "history":
         with book.read() as reader:
-            body = html.history_page(history(reader, last=50))
+            body = history_page(history(reader, last=50))
     else:
-        body = html.log_form(found) + html.next_page(found, position)
+        body = log_form(found, doing) + next_page(found, position)
     return " ".join(filter(None, [title, serial])), boxes, body
 
-
-def _entry(book: BookAt, words: dict[str, str], photos: list[Picture]) -> None:
-    log(
-        book,
-        now(),
-        words.get("text", ""),
-        minutes=int(words.get("minutes") or 0),
-        helpers=words.get("helpers", ""),
-        task=int(words["task"]) if words.get("task") else None,
-        pictures=photos,
-    )
-
-
-_Work = Callable[[BookAt, dict[str, str], list[Picture]], object]
-_ACTIONS: Final[dict[str, tuple[str, _Work]]] = {
-    "start": ("", lambda book, words, photos: None),
-    "entry": ("log", _entry),
-    "begin": ("", lambda book, words, _: book_tasks.begin_task(book, now(), int(words["task"]))),
-    "done": ("", lambda book, words, _: book_tasks.finish_task(book, now(), int(words["task"]))),
-    "size": ("log", lambda book, words, _: put_size(book, now(), int(words["measurement"]))),
-    "take-back": (
-        "history",
-        lambda book, words, _: take_change_back(book, now(), int(words["change"])),
-    ),
-}
-"""What can be done, each with the page that is shown afterwards."""
 
 _START: Final = """<section><h2>There is no job book in this project yet</h2>
 <form class="bw-write" method="post" action="/book/start">

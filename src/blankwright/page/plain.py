@@ -35,7 +35,9 @@ def ways_html(here: str, part: str = "") -> str:
     return f'<nav class="bw-ways" aria-label="Views">{links}</nav>'
 
 
-def head_html(here: str, name: str, title: str, boxes: Iterable[tuple[str, str]] = ()) -> str:
+def head_html(
+    here: str, name: str, title: str, boxes: Iterable[tuple[str, str]] = (), part: str = ""
+) -> str:
     """Return the inside of a view's head: the way round, ruled boxes, and the keys.
 
     Args:
@@ -43,6 +45,7 @@ def head_html(here: str, name: str, title: str, boxes: Iterable[tuple[str, str]]
         name: name of the wide box
         title: what stands in the wide box
         boxes: name and text of more boxes
+        part: name of the part that is shown, in views of one part
     """
     ruled = "".join(
         f'<div class="bw-box"><span class="bw-box-name">{escape(box)}</span>'
@@ -50,7 +53,8 @@ def head_html(here: str, name: str, title: str, boxes: Iterable[tuple[str, str]]
         for box, text in boxes
     )
     return (
-        f'{ways_html(here)}<div class="bw-box wide"><span class="bw-box-name">{escape(name)}</span>'
+        f'{ways_html(here, part)}<div class="bw-box wide">'
+        f'<span class="bw-box-name">{escape(name)}</span>'
         f'<h1 class="bw-box-text">{escape(title)}</h1></div>{ruled}{keys_html()}'
     )
 
@@ -72,6 +76,7 @@ def whole(
     boxes: Iterable[tuple[str, str]] = (),
     *,
     again: int = 0,
+    part: str = "",
 ) -> str:
     """Return a whole plain page.
 
@@ -79,6 +84,7 @@ def whole(
         here, name, title, boxes: as `head_html`
         body: what stands under the head
         again: ask for the page anew after so many seconds; not at all when nought
+        part: as `head_html`
     """
     renew = f'<meta http-equiv="refresh" content="{again}">' if again else ""
     look = (STATIC / "look.css").read_text(encoding="utf-8")
@@ -88,7 +94,7 @@ def whole(
 <meta name="viewport" content="width=device-width,initial-scale=1">
 <meta name="referrer" content="same-origin"><title>{escape(here)} - Blankwright</title>
 {renew}<style>{look}{own}</style>{EARLY}</head><body><div class="bw bw-plain">
-<header class="bw-head">{head_html(here, name, title, boxes)}</header><main>{body}</main>
+<header class="bw-head">{head_html(here, name, title, boxes, part)}</header><main>{body}</main>
 </div></body></html>"""
 
 

@@ -128,7 +128,7 @@ def test_splines():
     (hole,) = blank.outline.holes
     assert all(isinstance(edge, Arc) for edge in hole.edges)
     assert abs(hole.area) == pytest.approx(HOLE, abs=1e-4)  # a rational spline that is a circle
-    # The cubic's area beyond x = 100, by its Bernstein form: no net area, since it is odd about y = 30.
+    # The cubic adds no area: it is odd about y = 30. Its x is a Bernstein polynomial.
     assert blank.outline.area == pytest.approx(PLATE - HOLE, abs=0.05)
     t = 0.5 - math.sqrt(3) / 6
     far = 100 + 60 * t * (1 - t) ** 2 - 60 * t**2 * (1 - t)

@@ -113,7 +113,10 @@ start_project(root / "p")
 (root / "secret.txt").write_text("secret")
 (root / "p" / "out" / "tray").mkdir(parents=True)
 (root / "p" / "out" / "tray" / "tray.dxf").write_text("ours")
-(root / "p" / "out" / "tray" / "leak.dxf").symlink_to(root / "secret.txt")
+try:
+    (root / "p" / "out" / "tray" / "leak.dxf").symlink_to(root / "secret.txt")
+except OSError:
+    pass  # links need a right of their own on Windows: then there is none to be followed
 bring_in.MOST_BYTES = 1000
 client = TestClient(create_app(root / "p", 8620), base_url="http://127.0.0.1:8620")
 own = {"Origin": "http://127.0.0.1:8620"}

@@ -18,7 +18,7 @@ from blankwright.jobs.project import find_project, open_project, start_project
 from blankwright.page import views
 from blankwright.page.desk import Desk
 from blankwright.page.guard import Guard
-from blankwright.page.make import download_route
+from blankwright.page.hand_out import download_route
 from blankwright.page.views import coupons, prints, shop, ways
 from blankwright.page.views import tables as tables_view
 from browser_parts import TRAY

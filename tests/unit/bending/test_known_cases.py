@@ -167,3 +167,17 @@ def test_same_part_same_plan():
     assert [(s.bends, s.held, s.run, s.bar) for s in a.steps] == [
         (s.bends, s.held, s.run, s.bar) for s in b.steps
     ]
+
+
+@pytest.mark.parametrize("length", [40.0, 41.025, 321.025, 375.0, 99.99])
+def test_a_block_is_cut_no_shorter_than_needed(length):
+    run = block().shortest_run(length)
+    assert length - 1e-6 <= run < length + 1.0
+
+
+def test_widths_in_inches_add_up_exactly():
+    eighths = tuple(25.4 * n / 8 for n in (9, 10, 13))
+    tool = brake(widths=eighths)
+    assert tool.shortest_run(25.4 * 19 / 8) == pytest.approx(25.4 * 19 / 8, abs=1e-9)
+    assert sorted(tool.run_of(25.4 * 22 / 8)) == sorted((eighths[0], eighths[2]))
+    assert tool.shortest_run(sum(eighths) + 0.1) is None

@@ -129,6 +129,14 @@ SPOILED = {
         lambda t: re.sub(r"G3 (X\S+ Y\S+) I\S+ J\S+", r"G1 \1", t),
         {"CUT-102"},
     ),
+    "a feed along a side half as fast again as the cutter stands": (
+        lambda t: in_outside(t, "F180", "F270"),
+        {"CUT-109"},
+    ),
+    "a spindle slower than the feed is for": (
+        lambda t: once(t, "S12031", "S9000"),
+        {"CUT-109"},
+    ),
     "a rapid plunge": (lambda t: once(t, "G1 Z0.0000 F45", "G0 Z-0.6000"), {"CUT-105"}),
     "a rapid move through the work": (
         lambda t: in_outside(t, "G1 X20.0000 Y18.4125", "G0 X20.0000 Y18.4125", -1),

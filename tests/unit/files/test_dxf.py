@@ -267,15 +267,17 @@ def test_half_a_file(tray):
 
 def test_header_says_how_far_the_drawing_reaches(tray):
     """Viewers open on it; a writer that leaves it unset says 1e20."""
-    data = outputs.blank_dxf(tray, "tray")
+    blank, data = tray
     lines = data.decode("cp1252").split("\n")
-    x0, y0, x1, y1 = outputs.noted_blank(tray, "tray", FULL_LOOK).box
+    x0, y0, x1, y1 = noted_blank(blank, "tray", BlankLook()).box
     for name, wanted in (("$EXTMIN", (x0, y0)), ("$EXTMAX", (x1, y1))):
         i = lines.index(name)
         assert (float(lines[i + 2]), float(lines[i + 4])) == pytest.approx(wanted)
 
 
 def test_a_polyline_seen_from_behind_is_refused(tray):
-    data = outputs.blank_dxf(tray, "tray").replace(b"AcDbPolyline\n", b"AcDbPolyline\n230\n-1.0\n", 1)
+    blank, data = tray
+    spoiled = data.replace(b"AcDbPolyline\n", b"AcDbPolyline\n230\n-1.0\n", 1)
+    assert spoiled != data
     with pytest.raises(OurBug, match="seen from behind"):
-        prove_dxf(data, tray)
+        prove_dxf(spoiled, blank)

@@ -85,7 +85,7 @@ def _flange(checked: Checked, bend: BlankBend) -> Iterator[Finding]:
         return  # what is between bends is `_between`'s matter
     limit = least_flange_flat(checked.blank.thickness)
     length = leg_flat_length(checked, bend)
-    if length < limit.value:
+    if 0.0 < length < limit.value:  # one with no flat at all is `_vanished`'s matter
         yield Finding(
             code="BEND-002",
             level=Level.ASK,

@@ -35,7 +35,7 @@ def check_sheet(checked: Checked) -> Iterator[Finding]:
             level=Level.NOTE,
             place="sheet",
             got=f"{mm(sheet.thickness)} is not a common thickness",
-            limit=f"nearest is {nearest.text}",
+            limit=f"{nearest.text} in, the nearest that is sold",
             source=nearest.source,
             fix="Measure the sheet, or check the drawing",
         )

@@ -23,6 +23,12 @@ from blankwright.geom.vec import Point
 MOST_EDGES = 100_000
 """More lines than this are not the drawing of one blank [-]."""
 
+_NEEDED = {
+    "LINE": ("start", "end"),
+    "CIRCLE": ("center", "radius"),
+    "ARC": ("center", "radius", "start_angle", "end_angle"),
+    "ELLIPSE": ("center", "major_axis", "ratio"),
+}
 _DEEPEST = 24
 _FLAT = 1e-9
 _LEVEL = 1e-3
@@ -240,6 +246,9 @@ class _OffPlane(Exception):
 
 def _edges(entity: Any, kind: str, scale: float, fit: float) -> Iterator[Edge]:
     dxf = entity.dxf
+    # What is missing would be read as (0, 0) or 1.
+    if not all(dxf.hasattr(name) for name in _NEEDED.get(kind, ())):
+        raise ValueError("a point or size is missing")
     match kind:
         case "LINE":
             start, end = dxf.start, dxf.end

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import io
+import logging
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from blankwright.base.errors import BadInput, Problem
@@ -50,8 +53,8 @@ def kind_of(data: bytes) -> str:
     return "a text file of another kind"
 
 
-def open_dxf(data: bytes, name: str) -> Any:
-    """Return a DXF document.
+def open_dxf(data: bytes, name: str) -> tuple[Any, int]:
+    """Return a DXF document, and how many damaged numbers in it were mended by the reader.
 
     Args:
         data: the file
@@ -79,18 +82,49 @@ def open_dxf(data: bytes, name: str) -> Any:
         )
     from ezdxf import recover
 
-    with warnings.catch_warnings():
+    with warnings.catch_warnings(), _quiet():
         warnings.simplefilter("ignore")
         try:
             if b" Binary DXF\r\n\x1a\x00" in data[:24]:
-                return _binary(data)
+                return _binary(data), 0
             if b"EOF" not in data.rstrip(b"\x00\x1a \t\r\n")[-3:]:
                 # What is missing is not known: half a drawing would look like a whole one.
                 raise ValueError("no end of file")
-            return recover.read(io.BytesIO(data), errors="ignore")[0]
+            doc, auditor = recover.read(io.BytesIO(data), errors="ignore")
+            # The reader makes "1x5" a 1 and says so only here.
+            mended = {
+                error.message.split("value ")[-1]
+                for error in auditor.errors
+                if "floating point" in error.message and not _is_number(error.message)
+            }
+            return doc, len(mended)
         except Exception as error:
             # ezdxf raises much beside its own errors on damaged files; each means the same here.
             raise BadInput(_damaged(data, name, error)) from None
+
+
+def _is_number(message: str) -> bool:
+    """Say whether a message tells of a number that was mended into itself."""
+    quoted = message.split('"')
+    try:
+        return len(quoted) > 3 and float(quoted[1]) == float(quoted[3])
+    except ValueError:
+        return False
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Keep what the reader logs off the terminal: it is told by us, in our words."""
+    logger = logging.getLogger("ezdxf")
+    before = logger.disabled, logger.level, logger.propagate
+    logger.propagate = False
+    handler = logging.NullHandler()
+    logger.addHandler(handler)
+    try:
+        yield
+    finally:
+        logger.disabled, logger.level, logger.propagate = before
+        logger.removeHandler(handler)
 
 
 def _binary(data: bytes) -> Any:

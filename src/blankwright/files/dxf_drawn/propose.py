@@ -120,7 +120,7 @@ class _Proposal:
         """Propose outline and openings."""
         base = self.base
         if base.outline:
-            return self._inside_stated()
+            return self._inside(base.outline)
         plain = [pen for pen in self.pens if not _is_aside(pen) and not _is_bend(pen)]
         whole = [pen for pen in plain if not _is_broken(pen)]
         for pens in (whole, plain, list(self.pens)):
@@ -140,36 +140,48 @@ class _Proposal:
         outer = {edges[i].pen for i in loops[0].sources}
         inner = {edges[i].pen for loop in loops[1:] for i in loop.sources} - outer
         loose = {edges[piece.source].pen for piece in found.open}
-        outline = self._texts("outline", outer, loose, "the largest loop is drawn so")
+        why = "the largest loop is drawn so"
+        if len(outer) > 1 and (pen := self._alone(outer, loops[0])) is not None:
+            return self._inside(self._texts("outline", {pen}, loose, why))
+        outline = self._texts("outline", outer, loose, why)
         if base.openings:
             return outline, base.openings, loops
         openings = self._texts("openings", inner, loose, "loops inside the outline are drawn so")
         return outline, openings, loops
 
-    def _inside_stated(self) -> tuple[tuple[Choice, ...], tuple[Choice, ...], list[ClosedLoop]]:
-        """Propose openings inside a stated outline."""
+    def _inside(
+        self, outline: tuple[Choice, ...]
+    ) -> tuple[tuple[Choice, ...], tuple[Choice, ...], list[ClosedLoop]]:
+        """Propose openings inside an outline that is known, sorted apart from it."""
         base, edges = self.base, self.drawn.edges
-        own = [pen for pen in self.pens if any(c.fits(pen) for c in base.outline)]
-        stated = [pen for pen in self.pens if any(c.fits(pen) for c in base.openings)]
-        pens = [*own, *stated]
+        own = [pen for pen in self.pens if any(c.fits(pen) for c in outline)]
+        others = [pen for pen in self.pens if any(c.fits(pen) for c in base.openings)]
         if not base.openings:
-            pens += [
+            others = [
                 pen
                 for pen in self.pens
-                if not (_is_aside(pen) or _is_bend(pen) or _is_broken(pen))
+                if pen not in own
+                and not (_is_aside(pen) or _is_bend(pen) or _is_broken(pen))
                 and not any(c.fits(pen) for c in (*base.bend_lines, *base.tangent_lines))
             ]
         alone = self._sort(own)
-        main = _main(alone.loops, base.part_at)
-        found = self._sort(pens)
-        self.loose = found.open
-        loops = _with_children(found.loops, _same(main, found.loops))
-        if base.openings or len(loops) < 2:
-            return base.outline, base.openings, loops
+        apart = self._sort(pen for pen in others if pen not in own)
+        self.loose = (*alone.open, *apart.open)
+        loops = _with_children((*alone.loops, *apart.loops), _main(alone.loops, base.part_at))
+        if base.openings:
+            return outline, base.openings, loops
         inner = {edges[i].pen for loop in loops[1:] for i in loop.sources} - set(own)
-        loose = {edges[piece.source].pen for piece in found.open}
+        loose = {edges[piece.source].pen for piece in self.loose}
         why = "loops inside the outline are drawn so"
-        return base.outline, self._texts("openings", inner, loose, why), loops
+        return outline, self._texts("openings", inner, loose, why), loops
+
+    def _alone(self, outer: set[Pen], main: ClosedLoop) -> Pen | None:
+        """Return the one pen that draws the whole outline by itself, where others cross it."""
+        for pen in sorted(outer, key=str):
+            found = _main(self._sort([pen]).loops, self.base.part_at)
+            if found is not None and found.loop.area >= 0.8 * main.loop.area:
+                return pen
+        return None
 
     def _broken_outline(self, found: Sorted, main: ClosedLoop | None) -> set[Pen]:
         """Return the pens of a chain that runs round every loop but does not close."""
@@ -306,17 +318,6 @@ def _main(loops: Sequence[ClosedLoop], part_at: Point | None) -> ClosedLoop | No
     if part_at is not None:
         return min(around, key=lambda loop: loop.loop.area, default=None)
     return max(around, key=lambda loop: loop.loop.area, default=None)
-
-
-def _same(main: ClosedLoop | None, loops: Sequence[ClosedLoop]) -> ClosedLoop | None:
-    """Return the loop of a larger set that is the main one of a smaller."""
-    if main is None:
-        return None
-    x0, y0, x1, y1 = main.loop.box
-    for loop in loops:
-        if all(abs(a - b) < 0.1 for a, b in zip(loop.loop.box, (x0, y0, x1, y1), strict=True)):
-            return loop
-    return main
 
 
 def _with_children(loops: Sequence[ClosedLoop], main: ClosedLoop | None) -> list[ClosedLoop]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any, Final
@@ -68,8 +68,12 @@ class Drawing:
     name: str
 
     @cached_property
-    def _doc(self) -> Any:
+    def _opened(self) -> tuple[Any, int]:
         return open_dxf(self.data, self.name)
+
+    @property
+    def _doc(self) -> Any:
+        return self._opened[0]
 
     @cached_property
     def units(self) -> str:
@@ -93,6 +97,10 @@ class Drawing:
         Raises:
             BadInput: DRAWN-001 to DRAWN-005
         """
-        return drawn_of(
+        drawn = drawn_of(
             self._doc, self.name, units=self.units, scale=UNITS[unit], fit=fit, layout=layout
         )
+        if mended := self._opened[1]:
+            note = f"{mended} numbers (damaged, read as far as they are numbers)"
+            drawn = replace(drawn, left_out=(*drawn.left_out, note))
+        return drawn

@@ -46,21 +46,6 @@ if TYPE_CHECKING:
     from blankwright.holes.rivet_rows import AskedRow
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
-    """One of the parts that a part file makes.
-
-    Args:
-        name: name of the part
-        variant: name of the variant; empty for the part itself
-        hand: ``left``, ``right``, or empty where there is but one
-    """
-
-    name: str
-    variant: str = ""
-    hand: str = ""
-
-
 def read_part(
     path: Path,
     *,
@@ -129,28 +114,6 @@ def read_part_text(
     if part is None:  # pragma: no cover - every way to no part collects a problem
         raise AssertionError("no part and no problem")
     return part
-
-
-def made_from(text: str, name: str) -> tuple[Made, ...]:
-    """Return the parts that a part file makes: itself and its variants, each in its hands.
-
-    Raises:
-        BadInput: when the text is not TOML
-    """
-    problems = Problems(name)
-    tables = read_tables(text, problems)
-    problems.raise_if_any()
-    assert tables is not None
-    variants = tables.get("variants")
-    names = ["", *(variants if isinstance(variants, dict) else ())]
-    hands = ["left", "right"] if tables.get("other_hand") is True else [""]
-    return tuple(
-        Made(_full_name(name, variant, hand), variant, hand) for variant in names for hand in hands
-    )
-
-
-def _full_name(name: str, variant: str, hand: str) -> str:
-    return "-".join(word for word in (name, variant, hand) if word)
 
 
 def _in_hand(part: Part, reader: _Reader, hand: str | None) -> Part | None:

@@ -52,7 +52,8 @@ def _vertex(value: Any) -> Any:
     return {"at": value} if isinstance(value, list) else value
 
 
-def _one_or_more(value: Any) -> Any:
+def one_or_more(value: Any) -> Any:
+    """Return a single text as a list of it."""
     return [value] if isinstance(value, str) else value
 
 
@@ -251,42 +252,6 @@ class BendTable(Table):
     note: Words = ""
 
 
-class SourceTable(Table):
-    """The drawing that a part is taken from."""
-
-    file: Words
-    sha256: Words = ""
-    units: Literal["mm", "cm", "m", "in", "ft", "thou"] | None = None
-    outline: Annotated[list[Words], BeforeValidator(_one_or_more)] = []
-    openings: Annotated[list[Words], BeforeValidator(_one_or_more)] = []
-    bend_lines: Annotated[list[Words], BeforeValidator(_one_or_more)] = []
-    tangent_lines: Annotated[list[Words], BeforeValidator(_one_or_more)] = []
-    leave_out: list[Point] = []
-    layout: Words = ""
-    closes: Quantity = None
-    fit: Quantity = None
-    reach: Quantity = None
-    part_at: Point = None
-    root_at: list[Quantity] = []
-    seen_from: Literal["+x", "-x", "+y", "-y", "+z", "-z"] | None = None
-    solid: Words = ""
-
-
-class SourceBendTable(Table):
-    """A bend of a part that is taken from a drawing."""
-
-    line: Point = None
-    drawn_as: Literal["centre line", "bend tangent line", "sight line"] = "centre line"
-    angle: Quantity = None
-    inside_radius: Quantity = None
-    up: bool | None = None
-    down: bool | None = None
-    allowance: AllowanceWord | None = None
-    k: Quantity = None
-    last: Reason = ""
-    note: Words = ""
-
-
 class CornerDefaults(Table):
     """What holds for every corner that does not say otherwise."""
 
@@ -392,7 +357,7 @@ class RivetTable(Table):
     kind: Literal["solid", "blind"] | None = None
     head: Literal["protruding", "countersunk", "dimpled"] = "protruding"
     head_here: bool = True
-    along: Annotated[list[Words], BeforeValidator(_one_or_more)] | None = None
+    along: Annotated[list[Words], BeforeValidator(one_or_more)] | None = None
     between: list[Point] | None = None
     edge_distance: Quantity = None
     ends: Quantity = None

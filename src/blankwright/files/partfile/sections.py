@@ -20,6 +20,20 @@ _THICKEST: Final = 25.0
 """Sheet thicker than this is no sheet [mm]."""
 
 
+def is_name(key: str, name: str, problems: Problems) -> bool:
+    """Say whether a name can stand under a heading and in file names; else add a problem."""
+    if _NAME.fullmatch(name):
+        return True
+    problems.add(
+        "PART-007",
+        f'{key}."{name}"',
+        f"`{name}` can't be a name",
+        "letters, digits, - and _",
+        "Write - or _ where you would like a space",
+    )
+    return False
+
+
 def one_table(
     tables: Mapping[str, Any], key: str, model: type[Model], problems: Problems
 ) -> Model | None:
@@ -40,15 +54,8 @@ def many_tables(
     good: dict[str, Model] = {}
     bad: set[str] = set()
     for name, table in data.items():
-        place = f"{key}.{name}" if _NAME.fullmatch(name) else f'{key}."{name}"'
-        if not _NAME.fullmatch(name):
-            problems.add(
-                "PART-007",
-                place,
-                f"`{name}` can't be a name",
-                "letters, digits, - and _",
-                "Write - or _ where you would like a space",
-            )
+        place = f"{key}.{name}"
+        if not is_name(key, name, problems):
             bad.add(name)
             continue
         if not isinstance(table, dict):

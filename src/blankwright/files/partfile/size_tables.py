@@ -8,6 +8,7 @@ from typing import Any
 from blankwright.files.partfile.checking import checked, said
 from blankwright.files.partfile.problems import Problems
 from blankwright.files.partfile.schema import SizeTable
+from blankwright.files.partfile.sections import is_name
 from blankwright.part.sizes import FindDrill, SizeText, WorkedOut, nearest, work_out
 
 
@@ -119,6 +120,8 @@ def _apply_variants(
         data = {}
     for variant, sizes in data.items():
         place = f"variants.{variant}"
+        if not is_name("variants", variant, problems):
+            continue
         if not isinstance(sizes, dict):
             problems.add("PART-004", place, f"{said(sizes)} stands here", f"[{place}]")
             continue

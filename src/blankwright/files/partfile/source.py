@@ -18,7 +18,8 @@ from blankwright.files.dxf_drawn.reading import read_bytes
 from blankwright.files.partfile.bends import Flats
 from blankwright.files.partfile.numbers import Numbers
 from blankwright.files.partfile.problems import Problems
-from blankwright.files.partfile.schema import BendDefaults, SourceBendTable, SourceTable
+from blankwright.files.partfile.schema import BendDefaults
+from blankwright.files.partfile.schema_source import SourceBendTable, SourceTable
 from blankwright.files.partfile.sections import many_tables, one_table
 from blankwright.files.partfile.source_place import Beside
 from blankwright.part.model import AllowanceRule, Part, Sheet

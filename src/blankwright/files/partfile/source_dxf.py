@@ -23,7 +23,7 @@ from blankwright.files.dxf_drawn.model import Drawn
 from blankwright.files.dxf_drawn.reading import UNITS, Drawing
 from blankwright.files.dxf_drawn.suspicions import suspicions
 from blankwright.files.partfile.numbers import Numbers
-from blankwright.files.partfile.schema import SourceBendTable
+from blankwright.files.partfile.schema_source import SourceBendTable
 from blankwright.files.partfile.source import Allowances, Stated, part_of_blank
 from blankwright.part.model import AllowanceRule, Part
 

@@ -7,8 +7,9 @@ export function setFactor(millimetresPerInch) {
   factor.mm = millimetresPerInch;
 }
 
+// A half goes away from zero, as in base/units.py: 3.175 is 3.18, though the nearest double is under it.
 const fixed = (value, digits) => {
-  const text = value.toFixed(digits);
+  const text = (value + Math.sign(value) * 1e-6 * 10 ** -digits).toFixed(digits);
   return Number(text) === 0 ? (0).toFixed(digits) : text;
 };
 

@@ -45,7 +45,7 @@ VIEWS = (
     View("Tables", "/tables", "tables", plain=True),
     View("Part", "/part/{part}", "part"),
     View("Bend plan", "/bend-plan/{part}", "bend_plan"),
-    View("Holes", "/holes/{part}", "holes"),
+    View("Holes", "/holes/{part}", "holes", plain=True),
 )
 """Every view, in the order of the way round the page. To add one: a line here, a file beside."""
 

@@ -23,7 +23,7 @@ _STYLE = """
 <style>
 .bw-cut {
   display: grid; grid-template-columns: minmax(380px, 30fr) 70fr; min-height: 100vh;
-  align-content: start;
+  grid-template-rows: auto 1fr;
 }
 .bw-cut > header { grid-column: 1 / -1; }
 .bw-cut > section { padding: 14px 18px; }

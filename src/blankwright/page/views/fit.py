@@ -22,7 +22,7 @@ _STYLE = """
 <style>
 .bw-fit {
   display: grid; grid-template-columns: minmax(400px, 38fr) 62fr; min-height: 100vh;
-  align-content: start;
+  grid-template-rows: auto 1fr;
 }
 .bw-fit > header { grid-column: 1 / -1; }
 .bw-fit > section { padding: 14px 18px; min-width: 0; }

@@ -68,10 +68,14 @@ def tables_page(project: str, name: str, find: str) -> str:
 def _index(every: Iterable[Table], here: str) -> str:
     links = "".join(
         f'<li><a href="/tables/{quote(t.name)}"{" aria-current=page" if t.name == here else ""}>'
-        f"{escape(t.title)}<span>{len(t.rows)} rows</span></a></li>"
+        f"{escape(t.title)}<span>{_rows(len(t.rows))}</span></a></li>"
         for t in every
     )
     return f'<section><h2>All tables</h2><ul class="bw-index">{links}</ul></section>'
+
+
+def _rows(count: int) -> str:
+    return "1 row" if count == 1 else f"{count} rows"
 
 
 def _table_section(one: Table) -> str:
@@ -104,7 +108,7 @@ def _found(every: Iterable[Table], find: str) -> str:
                 f'<section><h2><a href="/tables/{quote(one.name)}">{escape(one.title)}</a></h2>'
                 f"{table(one.title, [*heads, 'Source'], rows)}</section>"
             )
-    word = f"{count} rows have all of “{escape(find)}”."
+    word = f"{_rows(count)} {'has' if count == 1 else 'have'} all of “{escape(find)}”."
     if count > MOST_FOUND:
         word += f" The first {MOST_FOUND} are shown: add a word."
     if not count:

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from blankwright.base.errors import BadInput, FileProblem
-from blankwright.files.partfile import Made, PartProblem, made_from, read_part, read_part_text
+from blankwright.files.partfile import PartProblem, read_part, read_part_text
+from blankwright.jobs.items import items_of
 from blankwright.part.model import (
     AllowanceRule,
     CornerRule,
@@ -52,9 +53,8 @@ def test_every_example_is_read() -> None:
     files = sorted(EXAMPLES.glob("*.toml"))
     assert len(files) >= 9
     for path in files:
-        for made in made_from(path.read_text(encoding="utf-8"), path.stem):
-            part = read_part(path, variant=made.variant, hand=made.hand or None)
-            assert part.name == made.name
+        for item in items_of(path):
+            assert item.read().name == item.name
 
 
 def test_the_tray() -> None:
@@ -124,14 +124,7 @@ def test_a_bad_override_is_told() -> None:
 
 
 def test_variants_and_hands() -> None:
-    assert made_from(SMALL, "plate") == (Made("plate"), Made("plate-wide", "wide"))
     both = SMALL.replace('hand = "left"', 'hand = "left"\nother_hand = true')
-    assert [made.name for made in made_from(both, "plate")] == [
-        "plate-left",
-        "plate-right",
-        "plate-wide-left",
-        "plate-wide-right",
-    ]
     wide = read_part_text(both, "plate", variant="wide", hand="right")
     assert (wide.name, wide.hand) == ("plate-wide-right", "right")
     assert wide.root.outline.box[2] - wide.root.outline.box[0] == pytest.approx(152.4)

@@ -1,0 +1,240 @@
+"""A plan in a builder's words: for cards, the terminal and the page alike."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from blankwright.base.findings import Finding, Level
+from blankwright.base.units import System, fixed, show_angle
+from blankwright.bending.aims import UNKNOWN
+from blankwright.bending.blocking import Refusal
+from blankwright.bending.plan import BendPlan, Step
+from blankwright.bending.settings import Against, Setting, setting_of
+from blankwright.bending.state_tables import Stage
+from blankwright.bending.tools import HandBlock, LeafBrake, PressBrake, Vise
+from blankwright.drawing.words import length_words
+
+_PLAIN = (Stage.IN_FRONT, Stage.OUT_FRONT)
+
+_ALONG = math.radians(20)
+"""A bend line nearer to the grain than this runs along it, for a warning [rad]."""
+
+
+def both(length: float) -> str:
+    """Return a length [mm] in mm and inch."""
+    return length_words(length, System.BOTH, 2)
+
+
+def minutes(cost: float) -> str:
+    """Return a cost [s] as text."""
+    return f"{cost:.0f} s" if cost < 90 else f"{cost / 60:.0f} min"
+
+
+def names(some: Sequence[str]) -> str:
+    """Return names as a list in words."""
+    return " and ".join((", ".join(some[:-1]), some[-1])) if len(some) > 1 else "".join(some)
+
+
+def held_words(step: Step) -> str:
+    """Say what is held and which face is up."""
+    face = "face side up" if step.face_up else "back up"
+    return f"hold {names(step.held)}, {face}"
+
+
+def bar_words(step: Step) -> str:
+    """Say what bar, fingers or block to set, and where."""
+    x0, x1 = step.bar
+    a, b = step.way.lay.stretch
+    off = (a - x0, x1 - b)
+    if isinstance(step.tool, HandBlock):
+        text = f"block {fixed(step.run, 0)} mm long"
+    elif step.tool.widths and not step.tool.cut_to_suit:
+        word = {LeafBrake: "fingers", PressBrake: "segments", Vise: "bars"}[type(step.tool)]
+        text = f"{word} {' + '.join(fixed(w, 1).removesuffix('.0') for w in step.widths)} mm"
+    else:
+        return f"{fixed(step.run, 0)} mm bar"
+    if min(off) >= -step.tool.short - 0.05:
+        left = f"{abs(off[0]):.1f} mm {'past' if off[0] >= 0 else 'short of'} the bend's left end"
+        text += f", from {left}"
+    return text
+
+
+def turn_words(step: Step, first: bool) -> str:
+    """Say what changes from the step before."""
+    if first:
+        return "begin"
+    said = [
+        word
+        for flag, word in (
+            (step.change_tool, f"go to the {step.tool.name}"),
+            (step.change_nose, f"set the {fixed(step.nose, 1)} mm nose"),
+            (step.change_bar, "change the bar"),
+            (step.turn_over, "turn over"),
+            (step.turn_round, "turn round"),
+        )
+        if flag
+    ]
+    return ", ".join(said) or "as it lies"
+
+
+def stop_words(setting: Setting) -> str:
+    """Say what goes against the stop, and how far behind the sight line."""
+    stop = setting.stop
+    if stop.against is Against.NOTHING:
+        return "no edge for a stop: set by the sight line"
+    what = f"edge of {stop.name}" if stop.against is Against.EDGE else f"outside of {stop.name}"
+    return f"{what}, {both(stop.distance)} behind the nose"
+
+
+def sight_words(step: Step, setting: Setting) -> str:
+    """Say where the sight line is and on which face to mark it."""
+    face = "face" if setting.mark_up else "back"
+    return (
+        f"{both(setting.sight_in)} from the tangent line of {names(step.held)}, in the bend; pencil"
+        f" on the {face}"
+    )
+
+
+def way_words(step: Step) -> str:
+    """Say how the part goes in and comes out, where it isn't plainly from the front."""
+    said = [stage.value for stage in (step.put_in, step.take_out) if stage not in _PLAIN]
+    return "; ".join(said)
+
+
+def angle_words(setting: Setting) -> str:
+    """Say what angle to bend to."""
+    return f"{show_angle(setting.angle, 1)}, bend to {show_angle(setting.angle_in_tool, 1)}"
+
+
+def refusal_words(plan: BendPlan, refusal: Refusal) -> str:
+    """Say what keeps a bend from being made after others."""
+    bends = plan.blank.bends
+    made = [bend.name for j, bend in enumerate(bends) if refusal.before >> j & 1]
+    name = bends[refusal.bend].name
+    after = f" after {names(made)}" if made else ""
+    tool = f" on the {plan.shop.tools[refusal.tool].name}" if refusal.tool >= 0 else ""
+    if refusal.clash is None:
+        return f"{name}{after}{tool}: {refusal.reason}"
+    clash = refusal.clash
+    held = bends[refusal.bend].parent if refusal.parent_held else bends[refusal.bend].leg
+    when = f" at {show_angle(clash.angle, 0)}" if clash.stage is Stage.STROKE else ""
+    stage = "" if clash.stage is Stage.STROKE else f" ({clash.stage.value})"
+    x0, x1 = clash.along
+    return (
+        f"{name}{after}{tool}, {held} held: {clash.place} runs into the {clash.body}{when}{stage}"
+        f" by {clash.depth:.1f} mm, {x0:.0f} to {x1:.0f} mm along it"
+    )
+
+
+def findings_of(plan: BendPlan) -> tuple[Finding, ...]:
+    """Return what is to be said about a plan."""
+    found: list[Finding] = []
+    if not plan.found:
+        found.append(_no_order(plan))
+    elif not plan.proved:
+        found.append(
+            Finding(
+                code="BENDPLAN-002",
+                level=Level.NOTE,
+                place="order of bends",
+                got=f"the order is good, not proved best: {plan.looked_at} sets of bends of"
+                f" {len(plan.blank.bends)} were looked at",
+                fix="It can be bent so; a cheaper order may exist",
+            )
+        )
+    if not plan.shop.stated and plan.blank.bends:
+        found.append(
+            Finding(
+                code="BENDPLAN-003",
+                level=Level.ASK,
+                place="shop.toml",
+                got="the shop file describes no bending tool: a small home shop is supposed",
+                fix="Measure yours in ten minutes: blankwright bend --measure writes a sheet that"
+                " shows how",
+            )
+        )
+    for step in plan.steps:
+        found += _of_step(plan, step)
+    return tuple(found)
+
+
+def _no_order(plan: BendPlan) -> Finding:
+    blocking = plan.blocking
+    got = "no order of bends works on these tools"
+    if blocking is not None:
+        some = names([plan.blank.bends[j].name for j in blocking.bends])
+        word = "can't be made" if len(blocking.bends) == 1 else "can't all be made"
+        got += f": {some} {word}"
+        got += ". " + ". ".join(refusal_words(plan, r) for r in blocking.refusals)
+    return Finding(
+        code="BENDPLAN-001",
+        level=Level.STOP if plan.proved else Level.ASK,
+        place="order of bends",
+        got=got,
+        limit="" if plan.proved else "not proved: only part of the sets of bends was looked at",
+        fix="See what was tried: blankwright bend PART --remedies",
+    )
+
+
+def _of_step(plan: BendPlan, step: Step) -> list[Finding]:
+    found: list[Finding] = []
+    setting = setting_of(plan, step)
+    place = f"bend {step.bends[0]}"
+    bend = step.way.lay.first
+    if setting.angle_source == UNKNOWN:
+        found.append(
+            Finding(
+                code="BENDPLAN-010",
+                level=Level.ASK,
+                place=place,
+                got=f"springback of {plan.blank.alloy} isn't known: {UNKNOWN}",
+                fix="Bend a strip, measure it, and write it down under [[springback]] in shop.toml",
+            )
+        )
+    if abs(step.nose - step.way.stroke.radius) > 0.15 * max(bend.inside_radius, 1.0):
+        found.append(
+            Finding(
+                code="BENDPLAN-011",
+                level=Level.NOTE,
+                place=place,
+                got=f"the nearest nose is {step.nose:.2f} mm",
+                limit=f"{step.way.stroke.radius:.2f} mm while held",
+                fix="Set the nose so, and check the leg's height on a strip first",
+            )
+        )
+    if setting.grain is not None and setting.grain < _ALONG:
+        found.append(
+            Finding(
+                code="BENDPLAN-012",
+                level=Level.NOTE,
+                place=place,
+                got=f"the bend line runs {show_angle(setting.grain, 0)} from the grain",
+                source="across the grain bends with less risk of cracks: common practice",
+                fix="Look for cracks on the outside; use the larger radius if there is a choice",
+            )
+        )
+    if isinstance(step.tool, PressBrake) and setting.force * 1000 > step.tool.force:
+        found.append(
+            Finding(
+                code="BENDPLAN-013",
+                level=Level.STOP,
+                place=place,
+                got=f"the bend needs {setting.force:.0f} kN",
+                limit=f"{step.tool.force / 1000:.0f} kN on the {step.tool.name}",
+                source=setting.force_source,
+                fix="Use a wider V or a shorter bend",
+            )
+        )
+    if setting.load_share is not None and setting.load_share > 0.8:
+        found.append(
+            Finding(
+                code="BENDPLAN-014",
+                level=Level.NOTE,
+                place=place,
+                got=f"the bend takes {100 * setting.load_share:.0f} % of what the {step.tool.name}"
+                " is rated for",
+                fix="Clamp it well and watch the leaf bow; bend in two passes",
+            )
+        )
+    return found

@@ -1,0 +1,166 @@
+"""`blankwright bend`: plan the bends of parts on the shop's tools."""
+
+from __future__ import annotations
+
+import sys
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from blankwright.base.errors import BlankwrightError
+from blankwright.cli.shared import (
+    STOP,
+    json_option,
+    plain,
+    print_findings,
+    print_json,
+    project_option,
+    table,
+)
+
+if TYPE_CHECKING:
+    from blankwright.jobs.bending_plan import PlannedPart
+
+PATIENCE = 1.0
+"""Progress is shown past this [s]."""
+
+
+@click.command()
+@click.argument("parts", nargs=-1)
+@project_option
+@click.option("--remedies", is_flag=True, help="Where no order works, try what to change.")
+@click.option("--measure", is_flag=True, help="Write the sheet of what to measure on the tools.")
+@json_option
+def command(
+    parts: tuple[str, ...], folder: Path, remedies: bool, measure: bool, as_json: bool
+) -> None:
+    """Plan the bends of PARTS, or of all: the order, the tool, what to hold, what to set.
+
+    The tools are those of shop.toml, or a small home shop where it states none. A card and a
+    JSON file of each plan go to out/bend-plans; before that the plan is played through with
+    another collision library.
+    """
+    from blankwright.jobs.bending_plan import keep_measure_sheet, keep_plan, plan_item
+    from blankwright.jobs.items import chosen
+    from blankwright.jobs.project import find_project
+
+    project = find_project(folder)
+    if measure:
+        click.echo(f"Kept {keep_measure_sheet(project)}", err=as_json)
+        if not parts:
+            return
+    result: dict[str, object] = {}
+    status = 0
+    for item in chosen(project, parts):
+        progress = _Progress(item.name, quiet=as_json)
+        try:
+            planned = plan_item(
+                project,
+                item,
+                remedies=remedies,
+                tell=progress.search,
+                tell_tried=progress.trying,
+            )
+            files = keep_plan(project, planned)
+        except BlankwrightError as error:
+            status = max(status, error.exit_status)
+            result[item.name] = {"problems": plain(error.problems)}
+            if not as_json:
+                click.secho(item.name, bold=True)
+                click.echo(str(error), err=True)
+            continue
+        if planned.blocked:
+            status = max(status, STOP)
+        if as_json:
+            from blankwright.jobs.bending_json import plan_document
+
+            result[item.name] = plan_document(planned)
+        else:
+            _show(planned, files)
+    if as_json:
+        print_json(result)
+    sys.exit(status)
+
+
+class _Progress:
+    """Shows how far a search is, once it takes longer than `PATIENCE`."""
+
+    def __init__(self, name: str, *, quiet: bool) -> None:
+        self.name, self.quiet, self.begun = name, quiet, time.monotonic()
+
+    def _say(self, text: str) -> None:
+        if not self.quiet and time.monotonic() - self.begun > PATIENCE:
+            click.echo(f"  {self.name}: {text}", err=True)
+
+    def search(self, done: int, of: int) -> None:
+        self._say(f"sets of {done} of {of} bends")
+
+    def trying(self, what: str) -> None:
+        self._say(f"trying {what}")
+
+
+def _show(planned: PlannedPart, files: tuple[Path, ...]) -> None:
+    from blankwright.bending.words import minutes
+
+    plan = planned.plan
+    click.secho(planned.name, bold=True)
+    if plan.found and not plan.steps:
+        click.echo("  no bends")
+    elif plan.found:
+        word = "proved best" if plan.proved else "not proved best"
+        click.echo(f"  {len(plan.steps)} steps, {minutes(plan.cost)} reckoned, {word}")
+        _show_steps(planned)
+        _show_expected(planned)
+    print_findings(planned.findings)
+    for tried in planned.tried:
+        mark = "works" if tried.works else "does not help"
+        cost = f", {minutes(tried.cost)}" if tried.works and tried.cost == tried.cost else ""
+        click.echo(f"  {tried.remedy.value}: {tried.text}: {mark}{cost}")
+    for path in files:
+        click.echo(f"  kept {path}")
+
+
+def _show_steps(planned: PlannedPart) -> None:
+    from blankwright.bending.settings import setting_of
+    from blankwright.bending.words import (
+        angle_words,
+        bar_words,
+        held_words,
+        names,
+        stop_words,
+        turn_words,
+        way_words,
+    )
+
+    rows = []
+    for number, step in enumerate(planned.plan.steps, 1):
+        setting = setting_of(planned.plan, step)
+        rows.append(
+            (
+                str(number),
+                names(step.bends),
+                step.tool.name,
+                held_words(step),
+                angle_words(setting),
+                bar_words(step),
+                stop_words(setting),
+                "; ".join(t for t in (turn_words(step, number == 1), way_words(step)) if t),
+            )
+        )
+    head = ("", "bend", "tool", "hold", "angle", "bar", "stop", "before it")
+    table(head, rows)
+
+
+def _show_expected(planned: PlannedPart) -> None:
+    from blankwright.base.units import fixed, show_angle
+
+    rows = []
+    for item in planned.expected:
+        if item.kind == "angle":
+            figure = f"{show_angle(item.value, 1)} ± {show_angle(item.plus_minus, 1)}"
+        else:
+            figure = f"{fixed(item.value, 2)} ± {fixed(item.plus_minus, 2)} mm"
+        rows.append((item.name, figure, item.most))
+    table(("it will measure", "", "most of it from"), rows)

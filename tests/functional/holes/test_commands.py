@@ -1,0 +1,210 @@
+"""Rivets, templates, matched parts, drilling and air of the example airplane by its commands."""
+
+from __future__ import annotations
+
+import json
+import math
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from blankwright.cli.main import cli
+from blankwright.files.dxf_read import read_dxf
+from blankwright.files.pdf_read import PdfPages
+from blankwright.jobs.holes_matched import matched_pairs
+from blankwright.jobs.items import chosen
+from blankwright.jobs.outputs import make_outputs
+from blankwright.jobs.project import open_project
+
+EXAMPLE = Path(__file__).parents[3] / "examples" / "tarn200"
+
+
+@pytest.fixture(scope="module")
+def project(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("tarn")
+    for name in ("parts", "places", "templates"):
+        shutil.copytree(EXAMPLE / name, folder / name)
+    for name in ("blankwright.toml", "shop.toml"):
+        shutil.copy(EXAMPLE / name, folder / name)
+    return open_project(folder)
+
+
+def run(project, *words):
+    result = CliRunner().invoke(cli, [*words, "--project", str(project.root)])
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.output
+    return result
+
+
+def read(project, *words):
+    result = run(project, *words, "--json")
+    assert result.exit_code == 0, result.output
+    return json.loads(result.stdout)
+
+
+def test_rivets(project):
+    rows = read(project, "rivets", "tunnel-angle", "vent-grille")
+    angle = rows["tunnel-angle-left"]["rivets"][0]
+    assert angle["count"] == 7
+    assert [p["tool"] for p in angle["drilling"]["passes"]] == ["#30"]
+    assert angle["drilling"]["strokes"] == 7
+    assert rows["tunnel-angle-right"]["rivets"][0]["lines"] == angle["lines"]
+    grille = rows["vent-grille"]["fields"][0]
+    assert grille["open_area"] == pytest.approx(0.4, abs=0.01)
+    assert grille["open_area"] == pytest.approx(grille["open_area_by_cut"], abs=1e-6)
+    text = run(project, "rivets", "tunnel-angle").output
+    assert "then deburr both sides" in text
+
+
+def test_drill(project):
+    ladder = read(project, "drill", "#11", "--pilot", "#40", "--stack", "0.032 in + 0.040 in")
+    # The shop's #11 is broken: the nearest is told with its error.
+    assert ladder["passes"][-1]["tool"] == "#12"
+    assert [f["code"] for f in ladder["findings"]] == ["DRILLING-012"]
+    words = ("drill", "0.1895 in", "--pilot", "#30", "--stack", "1.6 mm + 2.3 mm")
+    reamed = read(project, *words, "--over", "0.0015 in")
+    assert reamed["passes"][-1]["kind"] == "reamer"
+    stepped = read(project, "drill", "3/8 in", "--pilot", "1/8 in", "--step-drill", "--holes", "6")
+    assert stepped["strokes"] == 24
+    assert "#12 drill" in run(project, "drill", "#11", "--pilot", "#40").output
+
+
+@pytest.mark.slow
+def test_template(project):
+    (result,) = read(project, "template", "vent-drill-plate")
+    mine, theirs = result["sides"]
+    assert {s["reference"]: (s["low"], s["high"]) for s in mine["sizes"]} == {
+        "row-4": pytest.approx((14.7, 14.5)),
+        "row-5": pytest.approx((14.7, 14.5)),
+        "sill": pytest.approx((20, 20)),
+    }
+    assert theirs["other_side"]
+    folder = project.out / "template-vent-drill-plate"
+    made = {path.name for path in folder.iterdir()}
+    assert {"vent-drill-plate.pdf", "vent-drill-plate-other-side-card.pdf"} <= made
+    mine_holes = read_dxf((folder / "vent-drill-plate.dxf").read_bytes()).loops["HOLES"]
+    other = read_dxf((folder / "vent-drill-plate-other-side.dxf").read_bytes()).loops["HOLES"]
+    key = [tuple(round(x, 6) for x in loop.as_circle.center) for loop in mine_holes]
+    flipped = [(round(-x, 6) + 0.0, y) for x, y in (loop.as_circle.center for loop in other)]
+    assert sorted((x + 0.0, y) for x, y in key) == sorted((x, round(y, 6)) for x, y in flipped)
+
+
+def test_template_dry(project):
+    result = run(project, "template", "inspection-opening", "--dry")
+    assert "TEMPLATE-017" in result.output
+    assert not (project.out / "template-inspection-opening").exists()
+    wrong = CliRunner().invoke(cli, ["template", "nothing", "--project", str(project.root)])
+    assert "PROJECT-002" in str(wrong.exception)
+
+
+def test_template_is_cut_like_a_part(project):
+    (item,) = chosen(project, ["template-vent-drill-plate"])
+    assert item.name == "template-vent-drill-plate"
+    assert len(item.read().holes) == 9
+    assert all(not i.is_template for i in chosen(project, []))
+
+
+def test_match(project):
+    left, right = read(project, "match", "battery-bay")
+    assert [h["how"] for h in left["holes"]] == ["drill on the flat"] * 2
+    assert left["clearance"] == pytest.approx((4.8514 - 2.4892) / 2)
+    # One part file serves both sides: the right angle is the left one turned about, so its holes
+    # come out the other way round.
+    assert left["holes"][0]["on_blank"] == pytest.approx(right["holes"][1]["on_blank"])
+    for pair in matched_pairs(project, "battery-bay"):
+        for match in pair.matches:
+            hole = next(h for h in pair.first.formed.blank.holes if h.name == match.hole)
+            here = pair.first.frame(pair.first.formed.point(hole.center, 0.0, hole.flat))
+            top = pair.other.formed.blank.thickness
+            there = pair.other.frame(pair.other.formed.point(match.point, top, match.place))
+            assert math.dist(here, there) < 1e-6
+
+
+@pytest.mark.slow
+def test_match_makes_proved_blanks(project):
+    result = run(project, "match", "battery-bay", "--make")
+    assert result.exit_code == 0, result.output
+    folder = project.out / "matched-battery-bay"
+    holes = read_dxf((folder / "left-angle-matched.dxf").read_bytes()).loops["HOLES"]
+    assert len(holes) == 7 + 2
+
+
+def test_air(project):
+    (result,) = read(project, "air", "vent-opening")
+    speeds = [round(f["speed"], 2) for f in result["flows"]]
+    assert speeds == [30.87, 51.44, 61.73]
+    flows = [f["flow"] for f in result["flows"]]
+    assert flows == sorted(flows)
+    # Twice the speed, nearly twice the flow.
+    assert flows[2] / flows[0] == pytest.approx(2.0, rel=0.02)
+    partly = [f["flow"] for f in result["partly_open"]]
+    assert partly == sorted(partly)
+    opened = result["openings"][0]["open_fraction"]
+    assert opened[-1] > opened[0]
+    assert all(piece["source"] for flow in result["flows"] for piece in flow["pieces"])
+    assert "chokes" in run(project, "air", "vent-opening").output
+
+
+@pytest.mark.slow
+def test_traveler_and_result_say_the_rows(project):
+    (item,) = chosen(project, ["vent-grille"])
+    made = make_outputs(project, item)
+    result = json.loads((made.folder / "vent-grille-result.json").read_text(encoding="utf-8"))
+    assert result["rivets"][0]["count"] == 8
+    assert result["fields"][0]["count"] == len(
+        [h for h in result["blank"]["holes"] if h["kind"] == "vent hole"]
+    )
+    with PdfPages((made.folder / "vent-grille-traveler.pdf").read_bytes()) as pages:
+        words = "".join("".join(pages.words(i).split()) for i in range(len(pages)))
+    assert "Rivetrows" in words
+    assert "Fieldsofholes" in words
+    assert "notanapproval" in words
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code"),
+    [
+        ('to         = "left-angle"', 'to         = "left"', "PLACE-005"),
+        ('holes      = ["mount[1]", "mount[3]"]', 'holes = ["moun"]', "MATCH-001"),
+        (
+            'final      = "#11"                   # 3/16 in at assembly',
+            'final = "#30"',
+            "MATCH-002",
+        ),
+        ("[matched.left]", "[matched.left]\nclear = 1", "PART-002"),
+        ("[matched.left]", '[matched.left]\nscrew = "8-32"', "PART-006"),
+    ],
+)
+def test_wrong_matches(project, tmp_path, old, new, code):
+    shutil.copytree(project.root, tmp_path / "p", ignore=shutil.ignore_patterns("out"))
+    place = tmp_path / "p" / "places" / "battery-bay.toml"
+    text = place.read_text(encoding="utf-8")
+    assert text.count(old) >= 1
+    place.write_text(text.replace(old, new, 1), encoding="utf-8")
+    result = CliRunner().invoke(cli, ["match", "battery-bay", "--project", str(tmp_path / "p")])
+    assert code in str(result.exception)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code"),
+    [
+        ('"60 kt"', '"60 knots"', "AIR-002"),
+        ('motion = "open"', 'motion = "shut"', "AIR-003"),
+        ('field = "grille"', 'field = "gril"', "AIR-003"),
+        ('part = "vent-grille"', 'part = "vent-gril"', "PLACE-005"),
+        ('kind = "outlet", diameter = "60 mm"', 'kind = "outlet"', "PART-003"),
+        ('kind = "outlet"', 'kind = "outlit"', "PART-005"),
+        ('length = "600 mm", ', "", "PART-003"),
+        ("recovery = 0.8", "recovery = 8", "PART-015"),
+        ('speeds   = ["60 kt", "100 kt", "120 kt"]', "", "PART-003"),
+    ],
+)
+def test_wrong_air_paths(project, tmp_path, old, new, code):
+    shutil.copytree(project.root, tmp_path / "p", ignore=shutil.ignore_patterns("out"))
+    place = tmp_path / "p" / "places" / "vent-opening.toml"
+    text = place.read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    place.write_text(text.replace(old, new), encoding="utf-8")
+    result = CliRunner().invoke(cli, ["air", "vent-opening", "--project", str(tmp_path / "p")])
+    assert code in str(result.exception)
