@@ -12,7 +12,24 @@ from blankwright.jobs.book_open import book_at, start_book
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 SIZES = [(1440, 900), (820, 1180)]
-VIEWS = ["", "/log", "/hardware", "/deviations", "/inspection", "/history"]
+VIEWS = [
+    "",
+    "/log",
+    "/hardware",
+    "/hardware?do=hardware-item&no=1",
+    "/hardware?do=hardware-move&no=2",
+    "/hardware?do=hardware-takes",
+    "/deviations",
+    "/deviations?do=deviation-open",
+    "/deviations?do=deviation-close&no=2",
+    "/inspection",
+    "/inspection?do=stage-seen&no=1",
+    "/inspection?do=recurring-add",
+    "/lots?kept=1",
+    "/lots?do=lot-add",
+    "/lots?do=lot-use&no=1",
+    "/history",
+]
 
 
 @pytest.fixture
@@ -58,6 +75,87 @@ def test_by_keyboard(open_page) -> None:
     page.keyboard.press("Enter")
     page.wait_for_load_state()
     assert "typed without a mouse" in page.locator(".bw-log > li").first.inner_text()
+
+
+def test_a_deviation_from_first_word_to_last_by_touch(open_page) -> None:
+    page = open_page("/book/deviations", 820, 1180, has_touch=True)
+    page.get_by_role("link", name="New deviation").tap()
+    page.get_by_label("What differs").fill("Flange 2° open")
+    page.get_by_label("Parts").fill("no such part")
+    page.get_by_role("button", name="Write it down").tap()
+    # What is refused comes back as it was typed.
+    assert "BOOK-053" in page.get_by_role("alert").inner_text()
+    assert page.get_by_label("What differs").input_value() == "Flange 2° open"
+    page.get_by_label("Parts").fill("battery-tray")
+    page.get_by_role("button", name="Write it down").tap()
+    assert "Written down" in page.get_by_role("status").inner_text()
+    page.get_by_role("link", name="Ask about deviation 3").tap()
+    page.get_by_label("Who was asked").fill("the designer")
+    page.get_by_role("button", name="Write it down").tap()
+    page.get_by_role("link", name="Close deviation 3").tap()
+    page.get_by_label("On what ground").fill("too early")
+    page.get_by_role("button", name="Close it, on my word").tap()
+    assert "BOOK-075" in page.get_by_role("alert").inner_text()
+    page.get_by_role("link", name="Answer of the designer").tap()
+    page.get_by_label("What was said").fill("Rivet it.")
+    page.get_by_role("button", name="Write it down").tap()
+    page.get_by_role("link", name="Change deviation 3").tap()
+    page.get_by_label("Why").fill("spring back")
+    page.get_by_role("button", name="Save").tap()
+    page.get_by_role("link", name="Close deviation 3").tap()
+    page.get_by_label("On what ground").fill("Letter")
+    page.get_by_role("button", name="Close it, on my word").tap()
+    row = page.get_by_role("row").filter(has_text="Flange 2° open")
+    for said in ("spring back", "battery-tray", "“Rivet it.”", "by Ida Berg: Letter"):
+        assert said in row.inner_text()
+
+
+def test_lots_stages_and_hardware_by_keyboard(open_page) -> None:
+    page = open_page("/book/lots")
+
+    def press(role: str, name: str) -> None:
+        key = page.get_by_role(role, name=name)
+        key.focus()
+        page.keyboard.press("Enter")
+        page.wait_for_load_state()
+
+    press("link", "New lot")
+    for word in ("2024-T3 sheet 0.032 in", "K-31"):
+        page.keyboard.type(word)  # the first field has the keyboard already
+        page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.wait_for_load_state()
+    press("link", "Part from it: lot 2")
+    page.get_by_label("Part").focus()
+    page.keyboard.type("pan")
+    press("button", "Write it down")
+    assert "pan-cover" in page.get_by_role("row").filter(has_text="K-31").inner_text()
+    page.goto(page.url.replace("/lots?kept=1", "/inspection"))
+    press("link", "Seen: control run")
+    page.keyboard.type("the inspector")
+    page.keyboard.press("Enter")
+    page.wait_for_load_state()
+    assert "the inspector" in page.get_by_role("row").filter(has_text="control run").inner_text()
+    page.goto(page.url.replace("/inspection?kept=1", "/hardware"))
+    press("link", "Write down: MS21059L06")
+    # It takes for granted that what is missing was ordered; another Enter writes it down.
+    assert page.get_by_label("What happened").input_value() == "ordered"
+    page.keyboard.press("Enter")
+    page.wait_for_load_state()
+    press("link", "Write down: MS21059L06")
+    assert page.get_by_label("What happened").input_value() == "arrived"
+    page.keyboard.press("Enter")
+    page.wait_for_load_state()
+    cells = page.get_by_role("row").filter(has_text="MS21059L06").first.inner_text().split("\t")
+    assert [cell.strip() for cell in cells[2:]] == ["18 each", "0", "20", "0", "", "0"]
+
+
+def test_letters_and_keys_are_large_enough(open_page) -> None:
+    rules = (Path(__file__).parent / "looks.js").read_text(encoding="utf-8")
+    for width, height in SIZES:
+        for view in VIEWS:
+            page = open_page(f"/book{view}", width, height)
+            assert page.evaluate(rules, [16, 44]) == [], (view, width)
 
 
 @pytest.mark.parametrize("light", ["light", "dark"])

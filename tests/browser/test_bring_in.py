@@ -33,7 +33,6 @@ def test_a_flat_drawing_is_asked_about_and_made_a_part(open_page, project):
     dialog.get_by_role("button", name="Look again").click()
     dialog.get_by_text("What the checks find").wait_for()
     assert not list((project / "drawings").glob("*"))
-    page.screenshot(path="/tmp/bring.png")
     make.click()
     page.wait_for_url("**/part/no-units")
     page.wait_for_selector(".bw-edge")

@@ -24,12 +24,14 @@ class PackPart:
         region: the blank in its own frame [mm]
         grain: direction of the grain wanted on the blank [rad], or nothing when it is free
         pair: parts with the same word go on one sheet; empty for none
+        metal: alloy and thickness that the drawing wants, whatever it is laid on
     """
 
     name: str
     region: Region
     grain: float | None = None
     pair: str = ""
+    metal: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -234,7 +234,7 @@ def marry(side: Side, mate: Side, vertices: Classes, edges: Classes) -> None:
 
 
 def pair_sharp(cell: Cell, thickness: float, vertices: Classes, edges: Classes) -> None:
-    """Join what falls together on the axis of a bend with no inside radius."""
+    """Join what falls together on the axis of a bend of no inside radius; `thickness` [mm]."""
     assert cell.shape is not None
     face = 1 if cell.shape.bend.up else 0
     xs = clustered(x for side in cell.sides for x in (side.edge.start[0], side.edge.end[0]))

@@ -58,9 +58,14 @@ class LaidSheet:
     parts: tuple[LaidPart, ...]
 
 
-def fingerprint(region: Region) -> str:
-    """Return a short text that changes when an outline does by a thousandth of a mm."""
-    digest = hashlib.sha256()
+def fingerprint(region: Region, metal: str) -> str:
+    """Return a short text that changes when an outline does by a thousandth of a mm.
+
+    Args:
+        region: outline of a blank
+        metal: alloy and thickness that it is to be cut from, which change the text too
+    """
+    digest = hashlib.sha256(metal.encode())
     for edge in region.edges:
         x, y = edge.point(0.5) if isinstance(edge, Arc) else edge.start
         digest.update(f"{edge.start[0]:.3f} {edge.start[1]:.3f} {x:.3f} {y:.3f};".encode())
@@ -82,7 +87,7 @@ def laid_of(packed: PackedSheet, items: Mapping[str, str]) -> LaidSheet:
             LaidPart(
                 name=placement.part.name,
                 item=items[placement.part.name],
-                mark=fingerprint(placement.part.region),
+                mark=fingerprint(placement.part.region, placement.part.metal),
                 move=placement.move,
             )
             for placement in packed.placements

@@ -167,7 +167,7 @@ class _Look:
                 kinds.setdefault(str(edge.pen), Counter())[edge.kind] += 1
         for pen, count in sorted(seen.items()):
             words = ", ".join(f"{n} of {kind}" for kind, n in sorted(kinds[pen].items()))
-            self.told.append(f"{count} lines and arcs on {pen} ({words})")
+            self.told.append(f"{pen}: {count} lines and arcs ({words})")
         hidden = Counter(edge.hidden for edge in drawn.edges if edge.hidden)
         for why, count in sorted(hidden.items()):
             self.told.append(f"{count} left out: {why}")
@@ -296,7 +296,7 @@ class _Look:
         for x, y in laid.stray:
             self.told.append(f"left out: a line at ({x:.3f}, {y:.3f}) mm that closes no loop")
         for pen, count in laid.unused:
-            self.told.append(f"{count} lines and arcs are none of these: {pen}")
+            self.told.append(f"left out, being none of these: {count} of {pen}")
 
     def _suspicions(self, laid: LaidOut) -> list[Finding]:
         from blankwright.files.dxf_drawn.suspicions import suspicions

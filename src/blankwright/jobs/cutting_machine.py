@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from blankwright.base.errors import BadInput, BlankwrightError, OurBug, Problem
+from blankwright.base.errors import BadInput, BlankwrightError, NotPossible, OurBug, Problem
 from blankwright.base.findings import Finding, worst_first
 from blankwright.base.trail import TrailStep
 from blankwright.cutting.feeds import Feeds
@@ -31,6 +31,7 @@ from blankwright.files.shopfile import NAME as SHOP
 from blankwright.files.shopfile import read_shop
 from blankwright.files.shopfile_machine import cut_settings_of, machine_of
 from blankwright.files.whole import write_whole
+from blankwright.jobs.cutting_parts import metal_of, stops_of
 from blankwright.jobs.items import chosen
 from blankwright.jobs.part_state import state_of
 from blankwright.jobs.project import Project
@@ -140,6 +141,7 @@ def laid_sheets(project: Project, titles: Sequence[str] = ()) -> tuple[LaidOut, 
     Raises:
         FileProblem: when there is no layout
         BadInput: when a sheet or part is gone, or a blank has changed since it was packed
+        NotPossible: when a check of a part says stop since it was packed
     """
     laid = read_layout(project.out / "sheets" / LAYOUT)
     rack = {sheet.name: sheet for sheet in read_rack(project.root / RACK)}
@@ -159,9 +161,11 @@ def laid_sheets(project: Project, titles: Sequence[str] = ()) -> tuple[LaidOut, 
         placements: list[Placement] = []
         for part in sheet.parts:
             blank = blanks[part.item]
-            if fingerprint(blank.outline) != part.mark:
-                problems.append(_stale(part.name, "its blank has changed since it was packed"))
-            packed = PackPart(name=part.name, region=blank.outline, grain=blank.grain)
+            metal = metal_of(blank)
+            if fingerprint(blank.outline, metal) != part.mark:
+                got = "its blank, alloy or thickness has changed since it was packed"
+                problems.append(_stale(part.name, got))
+            packed = PackPart(name=part.name, region=blank.outline, grain=blank.grain, metal=metal)
             placements.append(Placement(part=packed, move=part.move))
         packed_sheet = PackedSheet(sheet=stock, number=sheet.number, placements=tuple(placements))
         out.append(
@@ -177,11 +181,16 @@ def _blanks(project: Project, sheets: Sequence[LaidSheet]) -> dict[str, Blank]:
     if not names:
         return {}
     coupons = coupons_of(project)
-    return {
-        item.name: state_of(item.read(), coupons).blank
-        for item in chosen(project, names)
-        if item.name in names
-    }
+    blanks: dict[str, Blank] = {}
+    stops: list[Problem] = []
+    for item in chosen(project, names):
+        if item.name in names:
+            state = state_of(item.read(), coupons)
+            stops.extend(stops_of(item, state))
+            blanks[item.name] = state.blank
+    if stops:
+        raise NotPossible(*stops)
+    return blanks
 
 
 def _stale(where: str, got: str, allowed: str = "") -> Problem:

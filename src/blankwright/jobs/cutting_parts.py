@@ -10,7 +10,7 @@ from blankwright.base.findings import Finding, Level
 from blankwright.cutting.packing import PackPart
 from blankwright.develop.blank import Blank
 from blankwright.jobs.items import Item, chosen
-from blankwright.jobs.part_state import state_of
+from blankwright.jobs.part_state import PartState, state_of
 from blankwright.jobs.project import Project
 from blankwright.jobs.shop_coupons import coupons_of
 
@@ -74,22 +74,33 @@ def blanks_to_cut(
     blocked: list[Problem] = []
     for item in items:
         state = state_of(item.read(), coupons)
-        if state.blocked:
-            first = next(finding for finding in state.findings if finding.blocks)
-            blocked.append(
-                Problem(
-                    code="PACK-014",
-                    where=item.name,
-                    got=f"a check says stop: {first.code} {first.got}",
-                    fix=f"See `blankwright check {item.name}`; no metal is cut before it is right",
-                )
-            )
+        blocked.extend(stops_of(item, state))
         count = copies.get(item.name, copies.get(item.path.stem, 1))
         if count > 0:
             found.append(ToCut(item=item, blank=state.blank, copies=count))
     if blocked:
         raise NotPossible(*blocked)
     return tuple(found)
+
+
+def metal_of(blank: Blank) -> str:
+    """Return alloy and thickness of a blank, such as ``6061-T6 1.016``."""
+    return f"{blank.alloy} {blank.thickness:.3f}"
+
+
+def stops_of(item: Item, state: PartState) -> tuple[Problem, ...]:
+    """Return why an item must not be cut: the first check that says stop, if any."""
+    first = next((finding for finding in state.findings if finding.blocks), None)
+    if first is None:
+        return ()
+    return (
+        Problem(
+            code="PACK-014",
+            where=item.name,
+            got=f"a check says stop: {first.code} {first.got}",
+            fix=f"See `blankwright check {item.name}`; no metal is cut before it is right",
+        ),
+    )
 
 
 def pack_parts(to_cut: Sequence[ToCut]) -> tuple[tuple[PackPart, str], ...]:
@@ -107,6 +118,7 @@ def pack_parts(to_cut: Sequence[ToCut]) -> tuple[tuple[PackPart, str], ...]:
                 name=name,
                 region=each.blank.outline,
                 grain=each.blank.grain,
+                metal=metal_of(each.blank),
                 pair=f"{stem} {number}" if both else "",
             )
             parts.append((part, each.name))

@@ -169,7 +169,7 @@ def springing(spring: Spring, sheet: Sheet, place: str) -> Spring:
         place: name of the place, for messages
 
     Raises:
-        BadInput: PLACE-015 when the handbook does not know the alloy
+        BadInput: PLACE-010 when the handbook does not know the alloy
     """
     from dataclasses import replace
 
@@ -182,7 +182,7 @@ def springing(spring: Spring, sheet: Sheet, place: str) -> Spring:
     if known is None:
         raise BadInput(
             Problem(
-                code="PLACE-015",
+                code="PLACE-010",
                 where=f"{place}, spring",
                 got=f"the handbook has no strength of {sheet.alloy} sheet,"
                 f" {show_mm(sheet.thickness)} thick",

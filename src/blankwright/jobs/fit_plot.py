@@ -57,7 +57,7 @@ def travel_plot(travel: Travel, most: float = 10.0) -> bytes:
             f'<line class="fit-stop" x1="{at:.2f}" y1="{_TOP}" x2="{at:.2f}" y2="{_HIGH - _FOOT}"/>'
         )
         words = f"stop: {travel.stop.wall}, {_shown(travel.stop.travel, motion.unit)}"
-        anchor = "end" if travel.stop.travel > end / 2 else "start"
+        anchor = "end" if abs(travel.stop.travel) > abs(end) / 2 else "start"
         rows.append(
             f'<text x="{at + (-1 if anchor == "end" else 1):.2f}" y="{_TOP - 2}"'
             f' text-anchor="{anchor}">{_plain(words)}</text>'
@@ -90,14 +90,14 @@ def _axes(travel: Travel, top: float, x: object, y: object) -> list[str]:
         )
         level += step
     shown = degrees(motion.length) if motion.unit == "angle" else motion.length
-    step = _nice(shown)
+    step = _nice(abs(shown))
     level = 0.0
-    while level <= shown + 1e-9:
-        at = x(level / shown * motion.length)
+    while level <= abs(shown) + 1e-9:
+        at = x(level / abs(shown) * motion.length)
         rows.append(
             f'<line class="fit-axis" x1="{at:.2f}" y1="{_HIGH - _FOOT}" x2="{at:.2f}"'
             f' y2="{_HIGH - _FOOT + 1.5}"/><text x="{at:.2f}" y="{_HIGH - _FOOT + 5}"'
-            f' text-anchor="middle">{fixed(level, 0 if step >= 1 else 1)}</text>'
+            f' text-anchor="middle">{fixed(math.copysign(level, shown) + 0.0, 0 if step >= 1 else 1)}</text>'
         )
         level += step
     unit = {"length": "mm", "angle": "degrees", "number": "steps"}[motion.unit]

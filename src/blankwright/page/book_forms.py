@@ -17,7 +17,6 @@ from blankwright.page.plain import choice
 _KINDS: Final = {
     "text": 'type="text"',
     "number": 'type="text" inputmode="decimal" size="6"',
-    "day": 'type="date"',
 }
 
 
@@ -48,7 +47,7 @@ class Ask:
         name: name that it is sent under
         label: what stands over it
         about: a word more, in small type
-        kind: ``text``, ``number``, ``day``, ``long`` for several lines, ``choice``
+        kind: ``text``, ``number``, ``long`` for several lines, ``choice``
         value: what stands in it at first
         options: value and text of each option of a choice
         among: what a text often is; offered while typing
@@ -147,4 +146,4 @@ def _field(ask: Ask, value: str, *, first: bool) -> str:
     )
 
 
-_WIDTHS: Final = {"long": "grow", "number": "small", "day": "small"}
+_WIDTHS: Final = {"long": "grow", "number": "small"}

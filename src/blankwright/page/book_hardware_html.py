@@ -23,8 +23,6 @@ _HEAD: Final = (
     "on order",
     "due",
     "to order",
-    "unit",
-    "",
 )
 _MOVES: Final = (
     (r.MoveKind.ORDERED, "ordered"),
@@ -55,7 +53,9 @@ def hardware_page(shelf: Shelf, tasks: Sequence[r.Task], doing: Doing, parts: Se
         )
         for h in shelf.holdups
     ]
-    new = ways(way(HERE, "hardware-takes", "A part takes"), way(HERE, "hardware-item", "New item"))
+    new = ways(
+        way(HERE, "hardware-takes", "What a part takes"), way(HERE, "hardware-item", "New item")
+    )
     return (
         (_form(shelf, doing, parts) or new)
         + table("Hardware", _HEAD, map(_row, shelf.stocks), "None entered.")
@@ -70,18 +70,17 @@ def hardware_page(shelf: Shelf, tasks: Sequence[r.Task], doing: Doing, parts: Se
 
 def _row(stock: Stock) -> tuple[str, ...]:
     item = stock.item
-    numbers = (stock.needed, stock.used, stock.in_hand, stock.on_order)
+    unit = escape(item.unit)
     keys = way(HERE, "hardware-move", "Write down", f"Write down: {item.number}", no=item.id)
     keys += way(HERE, "hardware-item", "Change", f"Change {item.number}", no=item.id)
     grip = f", grip {show_mm(item.grip)}" if item.grip is not None else ""
     return (
         escape(item.number),
-        escape(item.title) + grip,
-        *(f"{number:g}" for number in numbers),
+        escape(item.title) + grip + ways(keys),
+        f"{stock.needed:g} {unit}",
+        *(f"{number:g}" for number in (stock.used, stock.in_hand, stock.on_order)),
         when(stock.due, day=True),
-        f"<b>{stock.to_order:g}</b>" if stock.to_order else "0",
-        escape(item.unit),
-        f'<span class="bw-do">{keys}</span>',
+        f"<b>{stock.to_order:g} {unit}</b>" if stock.to_order else "0",
     )
 
 
@@ -128,7 +127,7 @@ def _form(shelf: Shelf, doing: Doing, parts: Sequence[str]) -> str:
                     options=[(k.value, text) for k, text in _MOVES],
                 ),
                 Ask(name="reference", label="Order or packing list"),
-                Ask(name="due", label="Should come", about="of an order", kind="day"),
+                Ask(name="due", label="Should come", about="an order, year-month-day"),
             ],
             "Write it down",
             back=HERE,

@@ -35,13 +35,13 @@ def inspection_page(
         (_form(stages, yearly, doing, parts) or new)
         + table(
             "Seen before it is closed up",
-            ("no.", "stage", "closed up by", "major part", "seen", "by", "what they said", ""),
+            ("no.", "stage", "closed up by", "major part", "seen", "by", "what they said"),
             map(_stage, stages),
             "No stages.",
         )
         + table(
             "Recurring",
-            ("no.", "item", "cover off", "fasteners", "minutes", "last", "due", ""),
+            ("no.", "item", "cover off", "fasteners", "minutes", "last", "due"),
             map(_yearly, yearly),
             "No recurring items.",
         )
@@ -55,26 +55,25 @@ def _stage(s: r.Stage) -> tuple[str, ...]:
     keys.append(way(HERE, "stage-change", "Change", f"Change {s.title}", no=s.id))
     return (
         str(s.id),
-        escape(s.title),
+        escape(s.title) + ways(*keys),
         escape(s.closes),
         escape(s.major),
         when(s.seen_at, day=True) or "<b>NOT SEEN</b>",
         escape(s.seen_by),
         escape(s.found),
-        f'<span class="bw-do">{"".join(keys)}</span>',
     )
 
 
 def _yearly(t: YearlyTime) -> tuple[str, ...]:
+    done = way(HERE, "recurring-done", "Done", f"Done: {t.item.title}", no=t.item.id)
     return (
         str(t.item.id),
-        escape(t.item.title),
+        escape(t.item.title) + ways(done),
         escape(t.item.cover),
         str(t.fasteners),
         f"{t.minutes:.0f}",
         when(t.last, day=True) or "never",
         (when(t.due, day=True) or "now") + (" <b>overdue</b>" if t.overdue and t.due else ""),
-        way(HERE, "recurring-done", "Done", f"Done: {t.item.title}", no=t.item.id),
     )
 
 

@@ -25,7 +25,7 @@ def lots_page(
     """
     return (_form(found, doing, parts) or ways(way(HERE, "lot-add", "New lot"))) + table(
         "Material lots",
-        ("no.", "material", "number on it", "from", "paper", "came", "parts", "note", ""),
+        ("no.", "material", "number on it", "from", "paper", "came", "parts", "note"),
         [_row(lot, made) for lot, made in found],
         "None was written down.",
     )
@@ -36,14 +36,13 @@ def _row(lot: r.Lot, made: Sequence[str]) -> tuple[str, ...]:
     change = way(HERE, "lot-change", "Change", f"Change lot {lot.id}", no=lot.id)
     return (
         str(lot.id),
-        escape(lot.material),
+        escape(lot.material) + ways(use, change),
         f"<b>{escape(lot.number)}</b>",
         escape(lot.bought_from),
         escape(lot.paper),
         when(lot.at, day=True),
         escape(", ".join(made)),
         escape(lot.note),
-        f'<span class="bw-do">{use}{change}</span>',
     )
 
 

@@ -92,6 +92,32 @@ def test_a_part_changed_since_it_was_packed_is_refused(project):
         run("machine", project)
 
 
+def edited(project, name, old, new):
+    path = project / "parts" / f"{name}.toml"
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), encoding="utf-8")
+
+
+def test_a_part_of_another_alloy_since_it_was_packed_is_refused(project):
+    """Its blank is the same to the last digit, but it must not be cut from that sheet."""
+    run("pack", project, "battery-tray", "--seconds", "0")
+    edited(project, "battery-tray", '"6061-T6"', '"5052-H32"')
+    with pytest.raises(BlankwrightError, match=r"PACK-016.*alloy"):
+        run("machine", project)
+
+
+def test_a_part_with_a_stop_since_it_was_packed_is_refused(project):
+    """A radius no table allows, with the allowance stated so that the blank stays the same."""
+    edited(project, "twin-clip", 'alloy     = "5052-H32"', 'alloy     = "6061-T6"')
+    edited(project, "twin-clip", '"1/16 in"', '"1/64 in"')
+    edited(project, "twin-clip", "[flats.foot]", '[overrides]\nBEND-001 = "tried"\n\n[flats.foot]')
+    run("pack", project, "twin-clip", "--seconds", "0")
+    edited(project, "twin-clip", '[overrides]\nBEND-001 = "tried"\n', "")
+    with pytest.raises(BlankwrightError, match=r"PACK-014.*stop"):
+        run("machine", project)
+
+
 def test_no_stock_no_layout_and_no_such_part_are_told(project):
     with pytest.raises(BlankwrightError, match="PACK-011"):
         run("machine", project)

@@ -134,7 +134,7 @@ def test_no_order_says_what_hits_what_where_and_by_how_much():
 
 
 def test_nose_that_differs_is_noted():
-    plan = plan_bends(develop_blank(samples.angle()), shop(brake(radii=(2.6,), radius_off=0.3)))
+    plan = plan_bends(develop_blank(samples.angle()), shop(brake(radii=(2.5,), radius_off=0.3)))
     assert plan.found
     assert "BENDPLAN-011" in {f.code for f in findings_of(plan)}
     assert len(RADII) > 1

@@ -133,3 +133,55 @@ def test_a_part_that_lies_on_a_wall_slides_along_it_to_the_next_one() -> None:
     assert travel.stop is not None
     assert travel.stop.wall == "stop"
     assert travel.stop.travel == pytest.approx(7.0, abs=1e-6)
+
+
+def roller(radius: float) -> Solid:
+    rim = Region(Loop.circle((0.0, radius), radius))
+    return Solid(name="", material="metal", pieces=(drawn_out("rim", rim, 0.0, 10.0, Pose()),))
+
+
+def test_an_edge_that_rolls_does_not_slip() -> None:
+    # The point that touches the plane at rest runs on a cycloid.
+    r = 4.0
+    motion = Motion(name="roll", frame=Pose(origin=(0.0, r, 0.0)), turn=-2.5, roll=(-r, 0.0, 0.0))
+    for theta in (0.0, -0.3, -1.0, -2.5):
+        x, y, z = motion.at(theta)((0.0, 0.0, 7.0))
+        assert x == pytest.approx(-r * theta + r * math.sin(theta))
+        assert y == pytest.approx(r - r * math.cos(theta))
+        assert z == pytest.approx(7.0)
+    assert motion.unit == "angle"
+    assert motion.length == -2.5
+
+
+def test_a_rolling_edge_is_stopped_where_its_rim_meets_a_post() -> None:
+    r = 4.0
+    part = roller(r)
+    walls = (box("bed", (-60, -3, -5), (60, 0, 15)), box("post", (14, 0, 0), (16, 20, 10)))
+    motion = Motion(name="roll", frame=Pose(origin=(0.0, r, 0.0)), turn=-4.0, roll=(-r, 0.0, 0.0))
+    travel = along(place_of(*walls), part, MeshCollider(part, walls), motion)
+    assert travel.stop is not None
+    assert travel.stop.wall == "post"
+    # The middle has gone 14 − 4 mm; chords stand 0.005 mm off the rim.
+    assert travel.stop.travel == pytest.approx(-10.0 / r, abs=0.01 / r)
+    # It rolls on the bed all along and never off it.
+    assert travel.clearances["bed"].max() <= 0.006
+    wall, at = travel.first_tight or ("", 0.0)
+    assert (wall, at) == ("bed", 0.0)
+
+
+def test_turning_clockwise_is_stopped_as_turning_the_other_way() -> None:
+    stops = []
+    for sign in (1.0, -1.0):
+        part = box("", (0, min(0.0, -sign), 0), (50, max(0.0, -sign), 10))
+        a = math.radians(40)
+        x, y = 30 * math.cos(a), 30 * math.sin(a)
+        low, high = sorted((sign * y, sign * (y + 9)))
+        walls = (box("post", (x, low, 0), (x + 6, high, 10)),)
+        motion = Motion(name="turn", frame=Pose(), turn=sign * math.radians(75))
+        travel = along(place_of(*walls), part, MeshCollider(part, walls), motion)
+        assert travel.stop is not None
+        assert travel.first_tight is not None
+        stops.append((abs(travel.stop.travel), abs(travel.first_tight[1]), travel.inside.sum()))
+    assert stops[0][0] == pytest.approx(stops[1][0], abs=1e-6)
+    assert stops[0][1:] == pytest.approx(stops[1][1:])
+    assert stops[0][1] < stops[0][0]

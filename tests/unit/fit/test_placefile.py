@@ -190,6 +190,14 @@ def test_a_step_solid_is_read_as_a_closed_shell(tmp_path: Path) -> None:
         ('[sections.s]\nway_in = "sideways"\n', ("PLACE-007", "sections.s.way_in")),
         ('[motions.m]\nalong = "x"\n', ("PART-003", "motions.m")),
         (
+            '[motions.m]\nalong = "x"\ntravel = "2 mm"\nroll = { radius = "3 mm", on = "-y" }\n',
+            ("PART-006", "motions.m.roll"),
+        ),
+        (
+            '[spring]\nsqueeze = "1 mm"\nlength = "60 mm"\nmodulus = 70000\n',
+            ("PART-003", "spring.source"),
+        ),
+        (
             '[motions.m]\nalong = "x"\ntravel = "5 mm"\nopening = "web.hole"\n',
             ("PLACE-007", "motions.m.opening"),
         ),
@@ -243,3 +251,23 @@ def test_a_spoiled_file_is_refused_and_never_crashes(shred: Callable[[str], str]
     text = (EXAMPLE / "places" / "vent-opening.toml").read_text()
     with pytest.raises(BlankwrightError):
         read_place_text(shred(text), "vent", SOURCE)
+
+
+@pytest.mark.parametrize(
+    ("on", "way"),
+    [
+        # Anticlockwise on a floor it rolls to the left, under a ceiling to the right.
+        ("-y", (-3.0, 0.0, 0.0)),
+        ("y", (3.0, 0.0, 0.0)),
+        # Against a wall on the right it climbs, on the left it comes down.
+        ("x", (0.0, -3.0, 0.0)),
+        ("-x", (0.0, 3.0, 0.0)),
+    ],
+)
+def test_an_edge_rolls_the_way_that_a_wheel_does(on: str, way: tuple[float, float, float]) -> None:
+    place = read(f'[motions.m]\nturn = "60 deg"\nroll = {{ radius = "3 mm", on = "{on}" }}\n')
+    (motion,) = place.motions
+    assert motion.roll == pytest.approx(way)
+    # Where edge and plane touch nothing slips: a very small turn leaves that point in place.
+    touch = {"-y": (0, -3, 0), "y": (0, 3, 0), "x": (3, 0, 0), "-x": (-3, 0, 0)}[on]
+    assert motion.at(1e-6)(touch) == pytest.approx(touch, abs=1e-10)

@@ -56,11 +56,15 @@ def test_a_measured_size_keeps_what_was_drawn() -> None:
     assert size.value == pytest.approx(47.1)
 
 
-def test_a_plus_minus_stays() -> None:
-    text = GATE.replace('lip   = "9 mm"', 'lip   = { drawn = "9 mm", plus_minus = "0.5 mm" }')
+@pytest.mark.parametrize(
+    ("typed", "mm"), [("0.5 mm", 0.5), ("1/64 in", 25.4 / 64), ("0.020 in", 0.508)]
+)
+def test_a_plus_minus_stays_as_typed(typed: str, mm: float) -> None:
+    text = GATE.replace('lip   = "9 mm"', f'lip   = {{ drawn = "9 mm", plus_minus = "{typed}" }}')
     new = corrected(text, Correction(size="lip", to="8 mm", reason="too long", date="2026-11-25"))
     (size,) = [s for s in read_part_text(new, "gate").sizes if s.name == "lip"]
-    assert size.plus_minus == pytest.approx(0.5)
+    assert size.plus_minus == pytest.approx(mm)
+    assert f'plus_minus = "{typed}"' in new
 
 
 @pytest.mark.parametrize(

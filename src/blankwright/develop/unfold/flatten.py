@@ -91,7 +91,10 @@ class BendFrame:
 
 
 def flattened(edge: SolidEdge, flatten: Flatten, fit: float) -> list[Edge]:
-    """Return a solid's edge on the blank as lines and arcs, the way it runs in the solid."""
+    """Return a solid's edge on the blank as lines and arcs, the way it runs in the solid.
+
+    Curves that are neither are fitted within `fit` [mm].
+    """
     if isinstance(flatten, FlatFrame):
         if edge.kind is CurveKind.LINE:
             a, b = flatten(edge.points[[0, -1]])
@@ -123,7 +126,10 @@ def _flat_arc(edge: SolidEdge, flatten: FlatFrame, square: float) -> Arc:
 
 
 def loops_of(face: SolidFace, flatten: Flatten, fit: float) -> list[list[list[Edge]]]:
-    """Return the loops of a face on the blank, for each edge its lines and arcs, either way."""
+    """Return the loops of a face on the blank, for each edge its lines and arcs, either way.
+
+    Curves that are neither are fitted within `fit` [mm].
+    """
     return [[flattened(edge, flatten, fit) for edge in loop] for loop in face.loops]
 
 

@@ -229,7 +229,7 @@ class Arch:
 
 
 def arch_of(node: Node, thickness: float, name: str) -> Arch:
-    """Return the cross-section of a bend.
+    """Return the cross-section of a bend in sheet of a `thickness` [mm].
 
     Raises:
         NotPossible: when it goes all the way round

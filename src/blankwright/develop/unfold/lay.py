@@ -31,7 +31,7 @@ def lay_out(
     thickness: float,
     rule: AllowanceRule,
 ) -> Laid:
-    """Lay the nodes of a sheet out on the blank.
+    """Lay the nodes of a sheet of a `thickness` [mm] out on the blank.
 
     Raises:
         NotPossible: when a bend is not tangent to its flats, or carries two flats at one end

@@ -139,7 +139,7 @@ def _grown(model: SolidModel, mates: Mates, thickness: float, seed: SolidFace) -
 
 
 def is_skin(face: SolidFace, mates: Mates, thickness: float) -> bool:
-    """Say whether a face may be one side of the sheet."""
+    """Say whether a face may be one side of sheet of a `thickness` [mm]."""
     if mates.at(face, thickness):
         return True
     # A bend without inside radius has an outer face only.

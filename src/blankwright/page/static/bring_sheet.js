@@ -11,7 +11,7 @@ export default {
       <div class="bw-fields">
         <template v-if="one">
           <p v-if="questions.length"><b>To be stated first.</b> Nothing is guessed.</p>
-          <label v-for="q in questions" :key="q.key">{{ q.ask }}
+          <label v-for="q in asked" :key="q.key">{{ q.ask }}
             <select v-if="choices(q.key)" v-model="answers[q.key]" required><option value="">choose</option><option v-for="c in choices(q.key)" :key="c">{{ c }}</option></select>
             <input v-else type="text" class="figure" v-model="answers[q.key]" :placeholder="q.example" autocomplete="off" spellcheck="false" /></label>
           <label>Title of the part<input type="text" v-model="answers.title" :placeholder="one.name" autocomplete="off" /></label>
@@ -26,7 +26,7 @@ export default {
         <svg v-if="c.seen" class="bw-big-shape" :viewBox="c.seen.box.join(' ')" role="img" :aria-label="'The blank as it is understood, with ' + c.seen.bends.length + ' bend lines'">
           <path :d="c.seen.d" class="metal" fill-rule="evenodd" vector-effect="non-scaling-stroke" />
           <g v-for="b in c.seen.bends" :key="b.name"><path :d="b.d" class="call" stroke-dasharray="6 3" vector-effect="non-scaling-stroke" />
-            <text :x="b.x" :y="b.y" text-anchor="middle" :style="{fontSize: c.seen.letter + 'px'}">{{ b.name }}</text></g></svg>
+            <text :x="b.x + c.seen.letter / 3" :y="b.y" text-anchor="start" :style="{fontSize: c.seen.letter + 'px'}">{{ b.name }}</text></g></svg>
         <h3>{{ c.name }}, as it is understood</h3>
         <ul><li v-for="(t, i) in c.told" :key="i">{{ t }}</li></ul>
         <h3>The part file</h3><pre class="bw-brought">{{ c.text }}</pre>
@@ -36,6 +36,7 @@ export default {
   </div>
 </div>`,
   data: () => ({
+    asked: [],
     answers: { title: "" },
     more: [
       { key: "outline", label: "Outline", example: "layer CUT" },
@@ -56,6 +57,10 @@ export default {
     questions() { return [...new Map((this.found?.candidates || []).flatMap((c) => c.questions).map((q) => [q.key, q])).values()]; },
     problems() { return [...(this.trouble || []), ...(this.found?.candidates || []).flatMap((c) => c.problems)]; },
     ready() { return Boolean(this.one) && this.found.candidates.every((c) => c.ready); },
+  },
+  watch: {
+    // What was answered stays, so that it can be changed.
+    found: { immediate: true, handler() { for (const q of this.questions) if (!this.asked.some((a) => a.key === q.key)) this.asked.push(q); } },
   },
   mounted() { this.$refs.box.querySelector("select, input, button")?.focus(); },
   methods: {
