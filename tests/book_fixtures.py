@@ -16,10 +16,11 @@ import tempfile
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from blankwright.book.store import Book, make_book
+from blankwright.book.store import Book, connect, make_book
 from blankwright.jobs.book_open import BookAt, book_at, start_book
 
 NOW = datetime(2026, 3, 2, 19, 40, tzinfo=UTC)
@@ -39,6 +40,7 @@ class Server:
         self.programs = programs
         self.folder = Path(tempfile.mkdtemp(prefix="bw-pg-", dir="/tmp"))
         self.run_as: list[str] = []
+        self.spare: list[str] = []
         self.user = pwd.getpwuid(os.getuid()).pw_name
         if os.getuid() == 0:
             self.user = "postgres"
@@ -53,6 +55,11 @@ class Server:
 
     def address(self, airplane: str) -> str:
         return f"postgresql://{self.user}@/postgres?host={self.folder}&airplane={airplane}"
+
+    def used_before(self) -> Iterator[str]:
+        """Addresses of books that earlier tests are done with; each is given once."""
+        while self.spare:
+            yield self.spare.pop()
 
     def stop(self) -> None:
         self._call("pg_ctl", "-D", str(self.folder / "data"), "-m", "immediate", "stop")
@@ -115,14 +122,64 @@ def nowhere(kind: str, request: pytest.FixtureRequest, tmp_path: Path) -> str:
 
 
 @pytest.fixture
-def address(kind: str, nowhere: str, request: pytest.FixtureRequest, tmp_path: Path) -> str:
+def address(kind: str, request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """The address of an empty book."""
     if kind == "sqlite":
         path = tmp_path / "book.sqlite"
         shutil.copy(request.getfixturevalue("empty_sqlite"), path)
-        return str(path)
-    make_book(nowhere).close()
-    return nowhere
+        yield str(path)
+        return
+    server = request.getfixturevalue("server")
+    found = next((one for one in server.used_before() if _emptied(one)), "")
+    if not found:
+        found = server.address(f"test_{next(_NUMBERS)}")
+        new = make_book(found)
+        with new.read() as reader:
+            _AS_NEW[:] = [_shape_of(reader.connection)]
+        new.close()
+    yield found
+    server.spare.append(found)
+
+
+def _shape_of(connection: Any) -> tuple[list[Any], list[Any]]:
+    from sqlalchemy import text
+
+    shape = connection.execute(text(_SHAPE)).all()
+    version = connection.execute(text("SELECT * FROM alembic_version")).all()
+    return [tuple(row) for row in shape], [tuple(row) for row in version]
+
+
+_SHAPE = (
+    "SELECT table_name, column_name FROM information_schema.columns"
+    " WHERE table_schema = current_schema() ORDER BY 1, 2"
+)
+_AS_NEW: list[object] = []
+
+
+def _emptied(address: str) -> bool:
+    """Make a book of an earlier test as new; return whether that can be done.
+
+    Emptying is far quicker than making one. A book whose tables are not those of a new one, or
+    that somebody still writes in, is let alone.
+    """
+    from sqlalchemy import text
+    from sqlalchemy.exc import SQLAlchemyError
+
+    book = connect(address)
+    try:
+        with book.engine.begin() as connection:
+            shape = _shape_of(connection)
+            if [shape] != _AS_NEW:
+                return False
+            connection.execute(text("SET LOCAL lock_timeout = '300ms'"))
+            names = {row[0] for row in shape[0]} - {"alembic_version"}
+            listed = ", ".join(f'"{name}"' for name in sorted(names))
+            connection.execute(text(f"TRUNCATE {listed} RESTART IDENTITY"))
+        return True
+    except SQLAlchemyError:
+        return False
+    finally:
+        book.close()
 
 
 @pytest.fixture

@@ -1,14 +1,18 @@
 """Speed of fitting; targets are those of issue 6."""
 
+import itertools
 from pathlib import Path
 
 import pytest
 
+from blankwright.files import planner_ompl
 from blankwright.fit.decide import question_of, way_in
 from blankwright.fit.motion import along
+from blankwright.fit.planner import Planner
 from blankwright.fit.search import Verdict
 from blankwright.jobs.fit_open import open_fit
 from blankwright.jobs.project import open_project
+from slotted_plates import hooked_plate, placements, slotted
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "tarn200"
 
@@ -44,3 +48,21 @@ def test_clearance_against_travel(measured):
         assert len(travel.travel) >= 200
 
     measured("clearance against travel, 200 positions", moved, target="1 s", rounds=3)
+
+
+@pytest.mark.parametrize("planner", ["own", "library"])
+def test_a_hooked_plate_through_a_slot_in_space(measured, planner):
+    if planner == "library" and not planner_ompl.is_installed():
+        pytest.skip("the planning library (extra: planning) is not installed here")
+    part, walls, seeds = hooked_plate(), slotted(12), itertools.count(1)
+
+    def found():
+        places, seed = placements(part, walls), next(seeds)
+        if planner == "own":
+            way = Planner(places, seed=seed).plan(lambda: True, 2_000_000)
+        else:
+            way = planner_ompl.library_way(places, lambda: True, 2_000_000, seed=seed)
+        assert way is not None
+        assert way.surely > 0
+
+    measured(f"hooked plate through a slot, {planner}, 20 seeds", found, target="2 s", rounds=20)

@@ -8,9 +8,10 @@ from blankwright.base.units import from_inches as inch
 from blankwright.handbook.drilling import oversize, reaming, step_rule
 from blankwright.handbook.inner import POUND_FORCE
 from blankwright.handbook.screws import plate_nut, screw
+from blankwright.holes.drill_rack import DrillRack, Reamer
 from blankwright.holes.fasteners import facts_of, finished_hole, limits_of
 from blankwright.holes.joint import SheetOfJoint, joint_of
-from blankwright.holes.ladder import AskedHole, DrillRack, Reamer, plan_ladder
+from blankwright.holes.ladder import AskedHole, plan_ladder
 from blankwright.jobs.part_state import state_of_text
 from blankwright.part.rivets import Fastener, HeadStyle, RivetRow, RowLine, StackSheet
 

@@ -15,7 +15,7 @@ import numpy as np
 
 from blankwright.bending.clashes import Clash, clashes_of
 from blankwright.bending.rooms import Rooms
-from blankwright.bending.state_tables import Stage
+from blankwright.bending.stages import Stage
 from blankwright.bending.ways import Way
 
 

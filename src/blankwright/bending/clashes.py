@@ -8,8 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from blankwright.bending.motion import Motions
-from blankwright.bending.state_tables import Stage, Tables, cover_of
+from blankwright.bending.stages import Stage
+from blankwright.bending.state_tables import Tables
 from blankwright.bending.sweep import cut_shadows, meets, shadows, swept
+from blankwright.bending.trials import cover_of
 from blankwright.bending.ways import Way
 
 _FAR = 1e6

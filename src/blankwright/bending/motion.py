@@ -122,8 +122,8 @@ class Motions:
             )
         return cos, sin, dy, dz
 
-    def speed(self, rows: Ints, far: Array) -> Array:
-        """Return how far a point moves at most for each radian [mm/rad].
+    def speeds(self, rows: Ints, far: Array) -> Array:
+        """Return how far points move at most for each radian [mm/rad]; shape (k, n).
 
         With p the point's distance from the origin, the turn moves it by p a radian; the shift
         (outer·sin θ − A·cos θ, outer·(1 − cos θ) − A·sin θ) moves by no more than A + T a radian
@@ -132,15 +132,15 @@ class Motions:
 
         Args:
             rows: numbers of rows; shape (n,)
-            far: greatest distance of the piece's points from the origin [mm]; shape (n,)
+            far: distance of k points of each row from the origin [mm]; shape (k, n)
         """
         kind = self.kind[rows]
         allowance, _, thickness, hinge, _, opening, _ = self.numbers[rows].T
         shift = 1.6 * allowance + thickness
         sinking = opening * 2.0  # opening/4 over cos² of half an angle up to 138°
-        result = np.zeros(len(rows))
         result = np.where(
-            (kind == Kind.SWING) | (kind == Kind.SWING_HELD), far + shift + sinking, result
+            (kind == Kind.SWING) | (kind == Kind.SWING_HELD), far + shift + sinking, 0.0
         )
         result = np.where(kind == Kind.LEAF_COMES, far + hinge, result)
-        return np.where(kind == Kind.WITH_LEAF, shift + thickness + hinge, result)
+        with_leaf = np.broadcast_to(shift + thickness + hinge, far.shape)
+        return np.where(kind == Kind.WITH_LEAF, with_leaf, result)

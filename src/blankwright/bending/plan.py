@@ -12,8 +12,9 @@ from blankwright.bending.blocking import Blocking, blocking_of
 from blankwright.bending.pieces import Tree
 from blankwright.bending.rooms import Rooms
 from blankwright.bending.search import BEAM, EXACT, Found, Move, Search, Tell, no_tell
-from blankwright.bending.state_tables import Stage, cover_of
+from blankwright.bending.stages import Stage
 from blankwright.bending.tools import Shop, Tool
+from blankwright.bending.trials import cover_of
 from blankwright.bending.ways import Aims, Lay, Way, ways_of
 from blankwright.develop.blank import Blank
 

@@ -183,8 +183,8 @@ class Pool:
 
     @cached_property
     def _sides(self) -> int:
-        """Sides that every piece is filled up to; clipping at the bend adds one at most."""
-        return 1 + max((piece.sides for piece in self.lay.tree.pieces), default=3)
+        """Sides that every piece is filled up to; three cuts at the bend add one each at most."""
+        return 3 + max((piece.sides for piece in self.lay.tree.pieces), default=3)
 
     @cached_property
     def _entries(self) -> list[_Entry]:
@@ -228,6 +228,7 @@ class Pool:
 def _padded(points: Array, sides: int) -> Array:
     """Repeat the last corner of each face so that every piece has as many."""
     half = len(points) // 2
+    assert half <= sides
     index = np.minimum(np.arange(sides), half - 1)
     result: Array = points[np.concatenate((index, index + half))]
     return result

@@ -9,8 +9,10 @@ import numpy as np
 
 from blankwright.bending.motion import Bools, Ints
 from blankwright.bending.selfmeet import SelfMeet
-from blankwright.bending.state_tables import INS, OUTS, Stage, Tables, cover_of
+from blankwright.bending.stages import INS, OUTS, Stage
+from blankwright.bending.state_tables import Tables
 from blankwright.bending.tools import Costs, Tool
+from blankwright.bending.trials import cover_of
 from blankwright.bending.ways import Way
 from blankwright.geom.pose import Array
 

@@ -186,7 +186,7 @@ def _turning_meet(free: Array, held: Array, way: Way, slack: float) -> Bools:
     other = (held.min(axis=1) + held.max(axis=1)) / 2
     other_radius = np.sqrt(((held - other[:, None]) ** 2).sum(axis=2).max(axis=1))
     far = np.sqrt((free[:, :, 1:] ** 2).sum(axis=2).max(axis=1))
-    speed = motion.speed(np.zeros(count, dtype=np.int64), far)
+    speed = motion.speeds(np.zeros(count, dtype=np.int64), far[None])[0]
     todo = np.arange(count)
     low, high = np.zeros(count), np.full(count, stroke.angle)
     while len(todo):

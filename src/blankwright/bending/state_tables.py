@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import Enum
 from functools import cached_property
 
 import numpy as np
@@ -18,6 +17,7 @@ import numpy as np
 from blankwright.bending.motion import Bools, Ints, Kind, Motions
 from blankwright.bending.pool import Pool, PoolRows, ring
 from blankwright.bending.sections import Body, Role
+from blankwright.bending.stages import OUTS, Leg, Stage, legs_of
 from blankwright.bending.sweep import (
     SLACK,
     Sections,
@@ -28,157 +28,16 @@ from blankwright.bending.sweep import (
     shadows,
     swept,
 )
-from blankwright.bending.tools import HandBlock, Tool
+from blankwright.bending.tools import Tool
+from blankwright.bending.trials import Trial, by_sides, cover_of, finished
 from blankwright.bending.ways import Lay, Way
 from blankwright.geom.pose import Array
-
-FAR = 5000.0
-"""Out of the tool's reach [mm]."""
 
 _STRIPS = 8
 """A piece that meets the bar beside the bend is cut into so many stretches to see how near."""
 
 _NARROW = 4.0
 """A piece whose stretch is no wider than this is not cut: all of it counts [mm]."""
-
-_FEW = (4, 6)
-"""Pieces are worked on together by their number of sides: up to these, and more."""
-
-
-class Stage(Enum):
-    """A stage of making a bend; the value is how a card words it."""
-
-    STROKE = "the bend"
-    IN_FRONT = "in from the front"
-    IN_FRONT_LIFTED = "in from the front, bar lifted"
-    IN_END = "in from the end"
-    IN_BEHIND = "in from behind, bar lifted"
-    IN_BACK = "block let down behind the bend and brought forward"
-    IN_FAR_BACK = "block let down well behind the bend and brought forward"
-    OUT_FRONT = "out to the front"
-    OUT_FRONT_LIFTED = "bar lifted, out to the front"
-    OUT_END = "off the end"
-    OUT_BEHIND = "bar lifted, out behind"
-    OUT_BACK = "block drawn back, then lifted"
-    OUT_FAR_BACK = "block drawn well back, then lifted"
-
-
-INS = (
-    Stage.IN_FRONT,
-    Stage.IN_FRONT_LIFTED,
-    Stage.IN_END,
-    Stage.IN_BEHIND,
-    Stage.IN_BACK,
-    Stage.IN_FAR_BACK,
-)
-OUTS = (
-    Stage.OUT_FRONT,
-    Stage.OUT_FRONT_LIFTED,
-    Stage.OUT_END,
-    Stage.OUT_BEHIND,
-    Stage.OUT_BACK,
-    Stage.OUT_FAR_BACK,
-)
-_BACK = {
-    Stage.IN_BACK: 15.0,
-    Stage.OUT_BACK: 15.0,
-    Stage.IN_FAR_BACK: 30.0,
-    Stage.OUT_FAR_BACK: 30.0,
-}
-"""How far a loose block is drawn back before it is lifted [mm]."""
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class _Leg:
-    """One leg of a stage: how the part moves as seen from some of the bodies.
-
-    Args:
-        roles: the bodies' roles
-        kind: turn, by `Kind`
-        shift: where the part is when the leg begins (y, z) [mm]
-        way: where it goes from there [mm]
-        whole: whether the bar counts as if it ran the whole length
-        free: whether the free side is tried
-        held: whether the held side is tried
-        near_free: whether the flat of the free side at the bend is tried too
-        near_held: whether that of the held side is
-    """
-
-    roles: tuple[Role, ...]
-    kind: Kind = Kind.REST
-    shift: tuple[float, float] = (0.0, 0.0)
-    way: tuple[float, float] = (0.0, 0.0)
-    whole: bool = False
-    free: bool = True
-    held: bool = True
-    near_free: bool = True
-    near_held: bool = True
-
-
-_LIFTS = (Role.RUN, Role.BEAM)
-
-
-def legs_of(stage: Stage, way: Way, tool: Tool) -> tuple[_Leg, ...] | None:
-    """Return the legs of a stage; nothing when the tool has no such stage."""
-    press = way.set_up.share < 1.0
-    lift = way.set_up.lift
-    if stage is Stage.STROKE:
-        return _press_stroke() if press else _leaf_stroke()
-    out = stage in OUTS
-    retreat = (
-        (_Leg(roles=(Role.LEAF,), kind=Kind.LEAF_COMES, near_free=False),)
-        if out and not press
-        else ()
-    )
-    loose = isinstance(tool, HandBlock)
-    if stage in _BACK or (loose and stage in (Stage.IN_FRONT_LIFTED, Stage.OUT_FRONT_LIFTED)):
-        return _loose(_BACK.get(stage, 0.0), lift) if loose else None
-    if stage in (Stage.IN_END, Stage.OUT_END):
-        if not tool.ends_open:
-            return None
-        return (*retreat, _Leg(roles=_LIFTS, whole=True))
-    if stage in (Stage.IN_FRONT, Stage.OUT_FRONT):
-        if press:
-            return None
-        still = (Role.BED, Role.BOARD, Role.LEAF)
-        return (*retreat, _Leg(roles=(*_LIFTS, *still), way=(FAR, 0.0)))
-    if stage in (Stage.IN_BEHIND, Stage.OUT_BEHIND) and not tool.behind_open:
-        return None
-    to = FAR if stage in (Stage.IN_FRONT_LIFTED, Stage.OUT_FRONT_LIFTED) else -FAR
-    raised = way.set_up.opening / 2 + 2.0 if press and out else 0.0
-    return (
-        *retreat,
-        _Leg(roles=_LIFTS, way=(0.0, -lift)),
-        _Leg(roles=_LIFTS, shift=(0.0, raised - lift), way=(to, 0.0)),
-        _Leg(roles=(Role.BED, Role.BOARD, Role.LEAF, Role.DIE), shift=(0.0, raised), way=(to, 0.0)),
-    )
-
-
-def _loose(back: float, lift: float) -> tuple[_Leg, ...]:
-    """Take a loose block back and up, and the board down."""
-    legs = [_Leg(roles=(Role.BOARD,), way=(0.0, lift))]
-    if back:
-        legs.append(_Leg(roles=_LIFTS, way=(back, 0.0)))
-    return (*legs, _Leg(roles=_LIFTS, shift=(back, 0.0), way=(0.0, -lift)))
-
-
-def _leaf_stroke() -> tuple[_Leg, ...]:
-    stay = (Role.RUN, Role.BEAM, Role.BED, Role.BOARD)
-    return (
-        _Leg(roles=stay, free=False),
-        _Leg(roles=stay, kind=Kind.SWING, held=False),
-        _Leg(roles=(Role.LEAF,), kind=Kind.LEAF_COMES, free=False),
-        _Leg(roles=(Role.LEAF,), kind=Kind.WITH_LEAF, held=False, near_free=False),
-    )
-
-
-def _press_stroke() -> tuple[_Leg, ...]:
-    return (
-        _Leg(roles=_LIFTS, kind=Kind.SWING_HELD, free=False),
-        _Leg(roles=_LIFTS, kind=Kind.SWING, held=False),
-        _Leg(roles=(Role.DIE,), kind=Kind.SWING_HELD, free=False, near_held=False),
-        _Leg(roles=(Role.DIE,), kind=Kind.SWING, held=False, near_free=False),
-    )
 
 
 @dataclass(eq=False)
@@ -208,61 +67,6 @@ class Table:
         )
 
 
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class Trial:
-    """Rows to be tried: pieces against bodies, each in a motion.
-
-    Args:
-        points: shape (n, 2k, 3) [mm]
-        body: number of the body in `Tables.bodies`
-        kind: `Kind` of each
-        numbers: see `Motions`
-        span: angle that each motion goes up to [rad]
-        way: straight shift that each sweeps (y, z); shape (n, 2) [mm]
-        run: whether the body is only as long as was set up
-        source: number of the row in the pool
-    """
-
-    points: Array
-    body: Ints
-    kind: Ints
-    numbers: Array
-    span: Array
-    way: Array
-    run: Bools
-    source: Ints
-
-    def take(self, rows: Ints | Bools) -> Trial:
-        """Return some of them."""
-        return Trial(
-            points=self.points[rows],
-            body=self.body[rows],
-            kind=self.kind[rows],
-            numbers=self.numbers[rows],
-            span=self.span[rows],
-            way=self.way[rows],
-            run=self.run[rows],
-            source=self.source[rows],
-        )
-
-    @staticmethod
-    def join(trials: Sequence[Trial]) -> Trial:
-        """Return all of several."""
-        return Trial(
-            points=np.concatenate([t.points for t in trials]),
-            body=np.concatenate([t.body for t in trials]),
-            kind=np.concatenate([t.kind for t in trials]),
-            numbers=np.concatenate([t.numbers for t in trials]),
-            span=np.concatenate([t.span for t in trials]),
-            way=np.concatenate([t.way for t in trials]),
-            run=np.concatenate([t.run for t in trials]),
-            source=np.concatenate([t.source for t in trials]),
-        )
-
-    def __len__(self) -> int:
-        return len(self.body)
-
-
 class Tables:
     """All tables of a part and a shop.
 
@@ -277,7 +81,7 @@ class Tables:
         self.slack = play(ways[0].stroke.thickness) if ways else SLACK
         self._pools: dict[int, Pool] = {}
         self._tables: dict[tuple[int, Stage], Table] = {}
-        self._legs: dict[tuple[int, Stage], tuple[_Leg, ...] | None] = {}
+        self._legs: dict[tuple[int, Stage], tuple[Leg, ...] | None] = {}
 
     @cached_property
     def _first_body(self) -> tuple[dict[int, int], list[Body]]:
@@ -336,7 +140,7 @@ class Tables:
         owner = np.repeat(np.arange(len(trials)), [len(t) for t in trials])
         self._try_all(whole, owner, owners)
 
-    def _legs_of(self, way: Way, stage: Stage) -> tuple[_Leg, ...] | None:
+    def _legs_of(self, way: Way, stage: Stage) -> tuple[Leg, ...] | None:
         key = (way.number, stage)
         if key not in self._legs:
             self._legs[key] = legs_of(stage, way, self.tools[way.tool])
@@ -399,7 +203,7 @@ class Tables:
         points: Array,
         box: tuple[Array, Array],
         rings: Array,
-        leg: _Leg,
+        leg: Leg,
         bodies: Ints,
         way: Way,
     ) -> Ints:
@@ -469,7 +273,7 @@ class Tables:
 
     def _meets_whole(self, trial: Trial) -> Bools:
         hit = np.zeros(len(trial), dtype=bool)
-        for some, points in _by_sides(trial):
+        for some, points in by_sides(trial):
             hit[some] = self._meets(shadows(points), trial.take(some))
         return hit
 
@@ -482,7 +286,7 @@ class Tables:
             hit[some] = self._meets_whole(trial.take(some))
         some = np.flatnonzero(~inside & (x1 > least + 1e-9) & (x0 < most - 1e-9))
         sub = trial.take(some)
-        for rows, points in _by_sides(sub):
+        for rows, points in by_sides(sub):
             cut, there = cut_shadows(points, least[some[rows]], most[some[rows]])
             kept = np.flatnonzero(there)
             if len(kept):
@@ -529,50 +333,3 @@ class Tables:
         else:
             bound[met] = begin[met] + np.argmax(hit, axis=1) * width
         return bound
-
-
-def _by_sides(trial: Trial) -> list[tuple[Ints, Array]]:
-    """Return rows by their pieces' number of sides, with no more corners than they need."""
-    half = trial.points.shape[1] // 2
-    low = trial.points[:, :half]
-    # Pieces with fewer sides than there is room for repeat their last corner.
-    sides = 1 + (low[:, 1:] != low[:, :-1]).any(axis=2).sum(axis=1)
-    found: list[tuple[Ints, Array]] = []
-    least = 0
-    for most in (*(n for n in _FEW if n < half), half):
-        rows = np.flatnonzero((sides > least) & (sides <= most))
-        least = most
-        if len(rows):
-            kept = np.r_[0:most, half : half + most]
-            found.append((rows, trial.points[np.ix_(rows, kept)]))
-    return found
-
-
-def cover_of(way: Way, tool: Tool) -> tuple[float, float]:
-    """Return the stretch that the bar must cover for a bend [mm]."""
-    x0, x1 = way.lay.stretch
-    short = min(tool.short, max(0.0, (x1 - x0) / 2 - 1.0))
-    return (x0 + short, x1 - short)
-
-
-def finished(points: Array, held: Bools, way: Way) -> Array:
-    """Return pieces with the bend made and sprung back, as they lie when the tool lets go.
-
-    Args:
-        points: before the bend; shape (n, 2k, 3) [mm]
-        held: whether each is on the held side; shape (n,)
-        way: the way it was bent
-    """
-    bend = way.lay.first
-    result = points.copy()
-    numbers = np.array([Motions.row(way.stroke, False)])
-    kinds = [(~held, Kind.SWING)]
-    if way.set_up.share < 1:
-        kinds.append((held, Kind.SWING_HELD))
-    for some, kind in kinds:
-        motions = Motions(kind=np.array([int(kind)]), numbers=numbers)
-        cos, sin, dy, dz = (float(v[0]) for v in motions.at(np.array([0]), np.array([bend.angle])))
-        y, z = points[some, :, 1], points[some, :, 2]
-        result[some, :, 1] = cos * y - sin * z + dy
-        result[some, :, 2] = sin * y + cos * z + dz
-    return result

@@ -4,9 +4,9 @@ A tool's bodies run along x, and pieces move across it; so a piece meets a body 
 shadows on the (y, z) plane meet, the piece first cut to the body's stretch of x. That is exact:
 the question is one of convex polygons that turn and shift in their plane.
 
-The whole stroke is covered without gaps: for an interval of angles the gap at its middle, found
-by separating directions, less the most that any point can move in half the interval, is a lower
-bound for the gap in all of it. Intervals that this does not clear are halved.
+The whole stroke is covered without gaps: along a separating direction at the middle of an interval
+of angles, each point less the most that it can move in half the interval gives a lower bound for
+the gap in all of it. Intervals that no direction clears are halved.
 """
 
 from __future__ import annotations
@@ -207,7 +207,8 @@ class _Chunk:
         self.q_normals = _last(sections.normals[body[rows]])
         self.middle, self.radius = _disc(self.p)
         self.q_middle, self.q_radius = _disc(self.q)
-        self.speed = motions.speed(rows, np.sqrt((self.p**2).sum(axis=0).max(axis=0)))
+        self.speeds = motions.speeds(rows, np.sqrt((self.p**2).sum(axis=0)))
+        self.speed = self.speeds.max(axis=0)
 
     def run(self, out: tuple[Bools, Array, Array]) -> None:
         """Halve intervals until each is clear or meets."""
@@ -226,29 +227,44 @@ class _Chunk:
             low, high, angle, reach = (v[near] for v in (low, high, angle, reach))
             if not len(todo):
                 return
-            gap = self._gaps(todo, tuple(v[near] for v in place), reach)
-            met = (gap < -self.slack) | ((gap + self.slack <= reach) & (2 * reach < _SURE))
+            half = (high - low) / 2
+            sure, gap = self._gaps(todo, tuple(v[near] for v in place), half)
+            clear = sure + self.slack > 0
+            met = ~clear & ((gap < -self.slack) | (2 * reach < _SURE))
             which = self.rows[todo[met]]
             order = np.argsort(-gap[met], kind="stable")
             hit[which] = True
             at[which[order]] = angle[met][order]
             deep[which[order]] = -gap[met][order]
-            unclear = ~met & (gap + self.slack <= reach) & ~hit[self.rows[todo]]
+            unclear = ~met & ~clear & ~hit[self.rows[todo]]
             todo = np.tile(todo[unclear], 2)
             low, high, angle = (v[unclear] for v in (low, high, angle))
             low, high = np.concatenate((low, angle)), np.concatenate((angle, high))
 
-    def _gaps(self, todo: Ints, place: tuple[Array, ...], reach: Array) -> Array:
+    def _gaps(self, todo: Ints, place: tuple[Array, ...], half: Array) -> tuple[Array, Array]:
+        """Return a lower bound of the gap in each whole interval, and the gap at its middle.
+
+        The gap is worked out only where the bound does not clear the interval.
+        """
         p, q = _moved(self.p[:, :, todo], place), self.q[:, :, todo]
-        gap = _part_by(self.q_normals[:, :, todo], p, q)
+        moves = self.speeds[:, todo] * half
+        q_normals = self.q_normals[:, :, todo]
+        sure = _part_by(q_normals, p, q, moves)
+        gap = np.full(len(todo), np.inf)
         # The bodies' own sides part most of them; only for the others look along the pieces'.
-        more = np.flatnonzero(gap + self.slack <= reach)
+        more = np.flatnonzero(sure + self.slack <= 0)
         if len(more):
+            p, q, moves = p[:, :, more], q[:, :, more], moves[:, more]
             cos, sin = place[0][more], place[1][more]
             n = self.p_normals[:, :, todo[more]]
             normals = np.stack((cos * n[0] - sin * n[1], sin * n[0] + cos * n[1]))
-            gap[more] = np.maximum(gap[more], _part_by(normals, p[:, :, more], q[:, :, more]))
-        return gap
+            sure[more] = np.maximum(sure[more], _part_by(normals, p, q, moves))
+            last = np.flatnonzero(sure[more] + self.slack <= 0)
+            p, q = p[:, :, last], q[:, :, last]
+            gap[more[last]] = np.maximum(
+                _part_by(normals[:, :, last], p, q), _part_by(q_normals[:, :, more[last]], p, q)
+            )
+        return sure, gap
 
 
 def _last(array: Array) -> Array:
@@ -271,11 +287,16 @@ def _moved(points: Array, place: tuple[Array, ...]) -> Array:
     )
 
 
-def _part_by(normals: Array, p: Array, q: Array) -> Array:
-    """Return the widest gap that a normal shows; normals (2, d, n), shapes (2, k, n)."""
+def _part_by(normals: Array, p: Array, q: Array, moves: Array | None = None) -> Array:
+    """Return the widest gap that a normal shows; normals (2, d, n), shapes (2, k, n).
+
+    With `moves`, shape (k, n), each point of p may be off by so much: the gap is that which is
+    left all the same.
+    """
     on_p = normals[0][:, None] * p[0][None] + normals[1][:, None] * p[1][None]
     on_q = normals[0][:, None] * q[0][None] + normals[1][:, None] * q[1][None]
-    gap = np.maximum(on_p.min(axis=1) - on_q.max(axis=1), on_q.min(axis=1) - on_p.max(axis=1))
+    low, high = (on_p, on_p) if moves is None else (on_p - moves, on_p + moves)
+    gap = np.maximum(low.min(axis=1) - on_q.max(axis=1), on_q.min(axis=1) - high.max(axis=1))
     none = (normals[0] == 0) & (normals[1] == 0)
     result: Array = np.where(none, -np.inf, gap).max(axis=0)
     return result

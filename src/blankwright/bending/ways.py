@@ -30,6 +30,12 @@ _EAR = 0.5
 radius and thickness more than the setback: in the bend's own zone the sheet is still forming, and
 the law of bending says too little of it to call a touch there a clash [-]."""
 
+_BANDS = (6.0, 20.0, 60.0)
+"""Flats at the bend are cut at these distances from its zone [mm]."""
+
+_SCRAP = 0.5
+"""Smaller pieces are left out [mm²]."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aim:
@@ -172,16 +178,33 @@ class Lay:
         heights = self.frame.points(piece.points)[[0, half], 2]
         found: list[Array] = []
         for normal, most in cuts:
-            if (edge * normal[1] <= most + 1e-9).all():
-                return [self.frame.points(piece.points)]
-            kept = clip(plane, normal, most)
-            if piece_area_abs(kept) > 0.5:
-                found.append(
-                    np.concatenate(
-                        [np.column_stack((kept, np.full(len(kept), z))) for z in heights]
-                    )
-                )
+            whole = (edge * normal[1] <= most + 1e-9).all()
+            kept = plane if whole else clip(plane, normal, most)
+            found += [
+                np.concatenate([np.column_stack((band, np.full(len(band), z))) for z in heights])
+                for band in _banded(kept, most * normal[1], normal[1])
+            ]
+            if whole:
+                break
         return found
+
+
+def _banded(plane: Array, start: float, outward: float) -> list[Array]:
+    """Cut a piece at the bend into bands, narrow near it and wider farther off.
+
+    Far points move fast and near ones are close to the tool: held together they would need many
+    small steps.
+    """
+    found: list[Array] = []
+    rest = plane
+    for far in _BANDS:
+        if len(rest) < 3:
+            break
+        limit = start * outward - far
+        found.append(clip(rest, (0.0, -outward), -limit))
+        rest = clip(rest, (0.0, outward), limit)
+    found.append(rest)
+    return [band for band in found if piece_area_abs(band) > _SCRAP]
 
 
 def piece_area_abs(piece: Array) -> float:

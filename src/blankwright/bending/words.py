@@ -11,7 +11,7 @@ from blankwright.bending.aims import UNKNOWN
 from blankwright.bending.blocking import Refusal
 from blankwright.bending.plan import BendPlan, Step
 from blankwright.bending.settings import Against, Setting, setting_of
-from blankwright.bending.state_tables import Stage
+from blankwright.bending.stages import Stage
 from blankwright.bending.tools import HandBlock, LeafBrake, PressBrake, Vise
 from blankwright.drawing.words import length_words
 

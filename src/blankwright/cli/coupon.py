@@ -49,6 +49,13 @@ def command(
     if not strips:
         _print(taught_by(find_project(folder)), as_json)
         return
+    missing = [
+        f"--{option}"
+        for option, value in (("alloy", alloy), ("thickness", thickness), ("radius", radius))
+        if not value
+    ]
+    if missing:
+        raise click.UsageError(f"--strip needs {', '.join(missing)} too.")
     day = date or datetime.date.today().isoformat()
     values = (
         ("alloy", alloy),
@@ -73,11 +80,12 @@ def _print(taught: Sequence[Taught], as_json: bool) -> None:
         click.echo("The project has no coupons yet. Bend test strips and measure them: --help.")
     for one in taught:
         coupon, learned = one.coupon, one.learned
+        strips = len(learned.strip_ks)
         click.secho(f"{coupon.name}: k = {learned.k:.4f} ± {learned.k_plus_minus:.4f}", bold=True)
         click.echo(
             f"  {coupon.material}, {show(coupon.thickness, 'length', System.BOTH)} thick,"
             f" inside radius {show(coupon.inside_radius, 'length', System.BOTH)},"
-            f" {len(learned.strip_ks)} strips, {coupon.tool}, {coupon.date}"
+            f" {strips} strip{'s' if strips > 1 else ''}, {coupon.tool}, {coupon.date}"
         )
         click.echo(
             f"  allowance {show(learned.allowance, 'length', System.BOTH)}"

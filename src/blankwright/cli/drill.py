@@ -15,7 +15,8 @@ from blankwright.cli.shared import (
     table,
 )
 from blankwright.handbook.drills import all_drills
-from blankwright.holes.ladder import AskedHole, DrillRack, Ladder, plan_ladder
+from blankwright.holes.drill_rack import DrillRack
+from blankwright.holes.ladder import AskedHole, Ladder, plan_ladder
 from blankwright.jobs.holes_drilling import (
     default_project,
     ladder_result,

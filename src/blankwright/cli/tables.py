@@ -5,7 +5,8 @@ from __future__ import annotations
 import click
 
 from blankwright.base.errors import BadInput, Problem
-from blankwright.cli.shared import json_option, print_json, table
+from blankwright.cli.shared import json_option, print_json
+from blankwright.handbook.show import listing, table_data, table_text
 from blankwright.handbook.table import Table, table_names, tables
 from blankwright.handbook.table import table as table_named
 
@@ -32,44 +33,13 @@ def command(name: str | None, as_json: bool) -> None:
 
 def _list(as_json: bool) -> None:
     if as_json:
-        print_json([_head(one) for one in tables()])
-        return
-    rows = [(one.name, one.title, f"{len(one.rows)} rows", one.publisher) for one in tables()]
-    table(("table", "title", "", "published by"), rows)
+        print_json([{**table_data(one), "rows": len(one.rows)} for one in tables()])
+    else:
+        click.echo(listing(tables()))
 
 
 def _print(one: Table, as_json: bool) -> None:
-    columns = list(one.columns)
-    rows = [tuple(one.text(row, column) for column in columns) for row in one.rows]
     if as_json:
-        print_json(
-            {
-                **_head(one),
-                "columns": [{"name": c, "unit": one.columns[c].unit} for c in columns],
-                "values": rows,
-                "sources": [row.source for row in one.rows],
-            }
-        )
-        return
-    click.secho(one.title, bold=True)
-    click.echo(f"{one.publisher}, {one.edition} {one.year}, {one.page} {one.table}".strip(" ,"))
-    for note in one.notes:
-        click.echo(f"note: {note}")
-    head = tuple(f"{c} [{one.columns[c].unit}]" for c in columns)
-    table(
-        (*head, "source"), [(*cells, row.source) for cells, row in zip(rows, one.rows, strict=True)]
-    )
-
-
-def _head(one: Table) -> dict[str, object]:
-    return {
-        "name": one.name,
-        "title": one.title,
-        "publisher": one.publisher,
-        "edition": one.edition,
-        "year": one.year,
-        "page": one.page,
-        "table": one.table,
-        "notes": list(one.notes),
-        "rows": len(one.rows),
-    }
+        print_json(table_data(one))
+    else:
+        click.echo(table_text(one))

@@ -31,6 +31,8 @@ def command(part: str, about: str, folder: Path, units: str, as_json: bool) -> N
             print_json({"part": item.name, "trail": steps})
             continue
         click.secho(f"{item.name}: {state.part.title}", bold=True)
+        if not steps:
+            click.echo(f"No number of it has {about!r} in its name.")
         for step in steps:
             click.echo(f"{step.name} = {show(step.value, step.kind, system)}")
             click.echo(f"    {step.formula}")

@@ -25,14 +25,14 @@ from __future__ import annotations
 
 import math
 import re
-import tomllib
 from dataclasses import dataclass
 from pathlib import Path
 
-from blankwright.base.errors import BadInput, BlankwrightError, FileProblem, Problem
+from blankwright.base.errors import BadInput, BlankwrightError, Problem
 from blankwright.develop.coupon import Coupon, Reading, Strip, measured_to_for
 from blankwright.develop.coupons import Coupons
 from blankwright.files.coupon_fields import CouponFields, misspelt
+from blankwright.files.shop_text import text_of, toml_of
 from blankwright.handbook.alloys import read_alloy
 from blankwright.part.model import DrawnTo
 
@@ -56,20 +56,7 @@ def read_coupons(path: Path) -> Coupons:
         FileProblem: when it exists and can't be read (COUPON-001)
         BadInput: with every problem in it
     """
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except FileNotFoundError:
-        return Coupons()
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it isn't UTF-8 text"
-        raise FileProblem(
-            Problem(
-                code="COUPON-001",
-                where=str(path),
-                got=f"the coupon file can't be read ({reason})",
-                fix="Check that it is a text file and that you may read it",
-            )
-        ) from error
+    text = text_of(path, "COUPON-001", "coupon file")
     return parse_coupons(text, path.name)
 
 
@@ -83,17 +70,7 @@ def parse_coupons(text: str, name: str = NAME) -> Coupons:
     Raises:
         BadInput: with every problem in it
     """
-    try:
-        raw = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise BadInput(
-            Problem(
-                code="COUPON-002",
-                where=name,
-                got=f"the file isn't TOML: {error}",
-                fix="Look at that line for a missing quote, bracket or comma",
-            )
-        ) from error
+    raw = toml_of(text, "COUPON-002", name)
     problems: list[Problem] = []
     problems += (misspelt(key, ("coupons",), f"{name}, {key}") for key in raw if key != "coupons")
     items = raw.get("coupons", [])

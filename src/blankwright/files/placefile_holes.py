@@ -19,7 +19,7 @@ from blankwright.files.partfile.shapes import Missing, need
 from blankwright.files.partfile.size_tables import read_sizes
 from blankwright.files.partfile.syntax import read_tables
 from blankwright.handbook.drills import find_drill
-from blankwright.holes.matched import USUAL_ANGLE, USUAL_BEND, USUAL_PLACE, Tolerances
+from blankwright.holes.position_error import USUAL_ANGLE, USUAL_BEND, USUAL_PLACE, Tolerances
 from blankwright.part.sizes import nearest
 
 _NAME: Final = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_-]*")

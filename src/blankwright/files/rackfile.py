@@ -29,16 +29,16 @@ as DXF states it, for sides that are arcs.
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from blankwright.base.errors import BadInput, FileProblem, Problem
+from blankwright.base.errors import BadInput, Problem
 from blankwright.base.quantities import BadText
 from blankwright.base.units import trimmed
 from blankwright.cutting.stock import Clamp, Material, StockSheet, material_of
 from blankwright.files.shop_fields import Fields, read_length
+from blankwright.files.shop_text import text_of, toml_of
 from blankwright.files.whole import write_whole
 from blankwright.geom.edges import Arc, Edge, Line
 from blankwright.geom.loop import Loop
@@ -57,24 +57,7 @@ def read_rack(path: Path) -> tuple[StockSheet, ...]:
         FileProblem: when it can't be read
         BadInput: with every problem in it
     """
-    return parse_rack(_text(path), path.name)
-
-
-def _text(path: Path) -> str:
-    try:
-        return path.read_text(encoding="utf-8-sig")
-    except FileNotFoundError:
-        return ""
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it isn't UTF-8 text"
-        raise FileProblem(
-            Problem(
-                code="RACK-001",
-                where=str(path),
-                got=f"the rack file can't be read ({reason})",
-                fix="Check that it is a text file and that you may read it",
-            )
-        ) from error
+    return parse_rack(text_of(path, "RACK-001", "rack file"), path.name)
 
 
 def parse_rack(text: str, name: str = NAME) -> tuple[StockSheet, ...]:
@@ -83,17 +66,7 @@ def parse_rack(text: str, name: str = NAME) -> tuple[StockSheet, ...]:
     Raises:
         BadInput: with every problem in it
     """
-    try:
-        raw = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise BadInput(
-            Problem(
-                code="RACK-002",
-                where=name,
-                got=f"the file isn't TOML: {error}",
-                fix="Look at that line for a missing quote, bracket or comma",
-            )
-        ) from error
+    raw = toml_of(text, "RACK-002", name)
     problems: list[Problem] = []
     for key in raw:
         if key != "sheets":

@@ -5,14 +5,14 @@ Several readers share it; each takes its own tables from here and lets the other
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from blankwright.base.errors import BadInput, FileProblem, Problem
+from blankwright.base.errors import BadInput, Problem
+from blankwright.files.shop_text import text_of, toml_of
 
 NAME = "shop.toml"
 """Name of the shop file in a project folder."""
@@ -81,20 +81,7 @@ def read_shop(path: Path) -> ShopFile:
         FileProblem: when it can't be read
         BadInput: when it isn't TOML, or a table's name is misspelt
     """
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except FileNotFoundError:
-        return ShopFile(path=path, tables={})
-    except (OSError, UnicodeDecodeError) as error:
-        reason = getattr(error, "strerror", None) or "it isn't UTF-8 text"
-        raise FileProblem(
-            Problem(
-                code="SHOP-001",
-                where=str(path),
-                got=f"the shop file can't be read ({reason})",
-                fix="Check that it is a text file and that you may read it",
-            )
-        ) from error
+    text = text_of(path, "SHOP-001", "shop file")
     return parse_shop(text, path)
 
 
@@ -104,17 +91,7 @@ def parse_shop(text: str, path: Path) -> ShopFile:
     Raises:
         BadInput: when it isn't TOML, or a table's name is misspelt
     """
-    try:
-        tables = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise BadInput(
-            Problem(
-                code="SHOP-002",
-                where=path.name,
-                got=f"the file isn't TOML: {error}",
-                fix="Look at that line for a missing quote, bracket or comma",
-            )
-        ) from error
+    tables = toml_of(text, "SHOP-002", path.name)
     problems: list[Problem] = []
     for name in tables:
         near = [] if name in TABLES else get_close_matches(name, TABLES, n=1, cutoff=0.8)

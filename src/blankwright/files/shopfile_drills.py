@@ -26,7 +26,7 @@ from blankwright.base.errors import BadInput, BlankwrightError, Problem
 from blankwright.files.shop_fields import Fields, read_length
 from blankwright.files.shopfile import ShopFile
 from blankwright.handbook.drills import SETS, Drill, all_drills, find_drill
-from blankwright.holes.ladder import DrillRack, Reamer, StepDrill
+from blankwright.holes.drill_rack import DrillRack, Reamer, StepDrill
 
 _CODE = "SHOP-008"
 

@@ -15,8 +15,8 @@ def listing(tables: tuple[Table, ...]) -> str:
     """
     wide = max((len(item.name) for item in tables), default=0)
     return "\n".join(
-        f"{item.name:<{wide}}  {len(item.rows):>4} rows  {item.title}"
-        + (f"  ({item.source})" if item.source else "")
+        f"{item.name:<{wide}}  {len(item.rows):>4} {'rows' if len(item.rows) > 1 else 'row '}"
+        f"  {item.title}" + (f"  ({item.source})" if item.source else "")
         for item in tables
     )
 

@@ -9,42 +9,29 @@ position: what the bends between, the placing and the measuring let it be off.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Final
 
 from blankwright.develop.checks.holes import is_small_circle
-from blankwright.develop.formed import Formed, form
 from blankwright.geom import vec
 from blankwright.geom.loop import Loop
-from blankwright.geom.pose import Point3, Pose, dot3
+from blankwright.geom.pose import Point3, dot3
 from blankwright.geom.vec import Point
 from blankwright.holes.pierce import (
     Pierce,
-    distance_off,
     hole_axis,
     pierces,
     place_of,
     sub3,
     unit3,
 )
+from blankwright.holes.position_error import Placed, PositionErrors, Tolerances
 from blankwright.part.model import DrawnHole, HoleKind, Part
-
-USUAL_PLACE: Final = 0.5
-"""How far off a part is likely to be set in its place [mm]; common practice, no source."""
-
-USUAL_BEND: Final = 0.25
-"""How far off a bend line is likely to lie on the blank [mm]; common practice, no source."""
-
-USUAL_ANGLE: Final = math.radians(1.0)
-"""How far off a bend's angle is likely to be [rad]; common practice, no source."""
 
 EXACT: Final = 0.05
 """Centres nearer than this are one [mm]; common practice, no source."""
-
-_STEP: Final = 1e-4
-"""Turn by which the effect of an angle is found [rad]."""
 
 
 class How(Enum):
@@ -63,36 +50,6 @@ class Meets(Enum):
     CLEANED_UP = "cleaned up by the final drill"
     ELONGATED = "elongated"
     SPOILED_PITCH = "too near a hole"
-
-
-@dataclass(frozen=True, kw_only=True)
-class Placed:
-    """A part in its place.
-
-    Args:
-        name: what it is called
-        formed: finished
-        frame: where its own frame is [mm]
-    """
-
-    name: str
-    formed: Formed
-    frame: Pose
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tolerances:
-    """How sure places and bends are.
-
-    Args:
-        place: of one part against the other [mm]
-        bend: of each bend line on its blank [mm]
-        angle: of each bend [rad]
-    """
-
-    place: float = USUAL_PLACE
-    bend: float = USUAL_BEND
-    angle: float = USUAL_ANGLE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,7 +74,7 @@ class AskedMatch:
     reach: float
     edge_distance: float
     pitch: float
-    tolerances: Tolerances = Tolerances()
+    tolerances: Tolerances = field(default_factory=Tolerances)
 
     @property
     def clearance(self) -> float:
@@ -195,8 +152,8 @@ def match_holes(first: Placed, other: Placed, asked: AskedMatch) -> tuple[Match,
     """
     holes = {hole.name: hole for hole in first.formed.blank.holes}
     # Where a bend is off moves all its leg: worked out once a flat, not once a hole.
-    first_errors = _Errors(first, asked.tolerances)
-    other_errors = _Errors(other, asked.tolerances)
+    first_errors = PositionErrors(first, asked.tolerances)
+    other_errors = PositionErrors(other, asked.tolerances)
     found: list[Match] = []
     for name in asked.holes:
         hole = holes[name]
@@ -317,107 +274,6 @@ def _no_metal(name: str, at: Point3, asked: AskedMatch) -> Match:
         edge=math.nan,
         spoiled_edge=False,
     )
-
-
-class _Errors:
-    """How far a hole may be off square to its axis, by the bends between it and the root.
-
-    Each bend's line may be off across the bend, and its angle may be off; both carry all that
-    hangs on the bend with them. Found by turning each bend a little; taken together as a root of
-    squares.
-    """
-
-    def __init__(self, placed: Placed, tolerances: Tolerances) -> None:
-        self.placed = placed
-        self.tolerances = tolerances
-        blank = placed.formed.blank
-        self.turned: Mapping[str, Formed] = {
-            bend.name: form(blank, {bend.name: 1.0 + _STEP / bend.angle}) for bend in blank.bends
-        }
-
-    def at(self, p: Point, place: str, direction: Point3) -> float:
-        """Return the error [mm] at a point of the blank on a place, square to a direction."""
-        blank = self.placed.formed.blank
-        total = 0.0
-        here = self.placed.frame(self.placed.formed.point(p, 0.0, place))
-        for name in self._chain(place):
-            bend = blank.bend_by_name[name]
-            moved = self.placed.frame(self.turned[name].point(p, 0.0, place))
-            by_angle = distance_off(here, direction, moved) / _STEP * self.tolerances.angle
-            # Off across the bend on the blank: everything beyond it shifts along the leg.
-            x, y = bend.place.vector((0.0, 1.0))
-            way = self.placed.frame.vector(self.placed.formed.flats[bend.leg].vector((x, y, 0.0)))
-            by_line = distance_off((0.0, 0.0, 0.0), direction, way) * self.tolerances.bend
-            total += by_angle**2 + by_line**2
-        return math.sqrt(total)
-
-    def _chain(self, place: str) -> Sequence[str]:
-        """Return the bends from the root to a place."""
-        blank = self.placed.formed.blank
-        by_leg = {bend.leg: bend for bend in blank.bends}
-        chain: list[str] = []
-        flat = place
-        if place not in blank.flat_by_name:
-            bend = next(b for b in blank.bends if b.label == place)
-            chain.append(bend.name)
-            flat = bend.parent
-        while flat in by_leg:
-            bend = by_leg[flat]
-            chain.append(bend.name)
-            flat = bend.parent
-        return chain
-
-
-def drilling_order(points: Sequence[Point3]) -> tuple[int, ...]:
-    """Return in which order holes are piloted: the two farthest apart first, then always the one
-    farthest from all that are drilled, so that the part is held where it matters soonest.
-
-    Args:
-        points: of the holes in space [mm]
-    """
-    n = len(points)
-    if n < 2:
-        return tuple(range(n))
-    first = max(
-        ((i, j) for i in range(n) for j in range(i + 1, n)),
-        key=lambda pair: (round(math.dist(points[pair[0]], points[pair[1]]), 9), -pair[0]),
-    )
-    order = list(first)
-    left = [i for i in range(n) if i not in first]
-    while left:
-        best = max(
-            left,
-            key=lambda i: (round(min(math.dist(points[i], points[j]) for j in order), 9), -i),
-        )
-        order.append(best)
-        left.remove(best)
-    return tuple(order)
-
-
-def temporary_fasteners(points: Sequence[Point3], every: int = 3) -> tuple[int, ...]:
-    """Return which holes get a temporary fastener: both ends, and about every third hole.
-
-    Common practice, no source: sheets that are held at every third hole do not creep.
-
-    Args:
-        points: of the holes in space [mm]
-        every: how many pitches may lie between two fasteners, and a half
-    """
-    n = len(points)
-    if n <= 2:
-        return tuple(range(n))
-    nearest = sorted(
-        min(math.dist(points[i], points[j]) for j in range(n) if j != i) for i in range(n)
-    )
-    pitch = nearest[n // 2]
-    order = drilling_order(points)
-    held = list(order[:2])
-    for i in order[2:]:
-        # The next in the order is the one farthest from all that are held.
-        if min(math.dist(points[i], points[j]) for j in held) <= every / 2 * pitch + 1e-6:
-            break
-        held.append(i)
-    return tuple(sorted(held))
 
 
 def with_matched_holes(

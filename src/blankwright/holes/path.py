@@ -50,6 +50,14 @@ class Path:
             s -= edge.length
         return self.edges[-1].end
 
+    def direction(self, s: float) -> Point:
+        """Return the unit direction of travel at a distance along it [mm]."""
+        for edge in self.edges:
+            if s <= edge.length + _JOINED:
+                return edge.direction(max(0.0, min(1.0, s / edge.length)))
+            s -= edge.length
+        return self.edges[-1].direction(1.0)
+
     def moved(self, move: Move) -> Path:
         """Return the path after a rigid move."""
         return Path(tuple(edge.moved(move) for edge in self.edges), self.corners, self.closed)

@@ -12,6 +12,7 @@ from blankwright.geom import vec
 from blankwright.geom.loop import Loop
 from blankwright.geom.vec import Point
 from blankwright.handbook.drills import find_drill
+from blankwright.handbook.screws import plate_nut
 from blankwright.holes.fasteners import finished_hole, limits_of, nominal_diameter
 from blankwright.holes.path import Path, edge_path, straight_path
 from blankwright.holes.spacing import Spaced, Spacing, space
@@ -35,6 +36,7 @@ class AskedRow:
         line_distance: from line to line [mm]; 0 takes the handbook's
         staggered: whether every second line stands half a pitch aside
         dodge: whether it keeps off bends, openings and other holes
+        nut_rivets: whether the plate nuts of its screws are riveted to this part
     """
 
     row: RivetRow
@@ -47,6 +49,7 @@ class AskedRow:
     line_distance: float = 0.0
     staggered: bool = True
     dodge: bool = True
+    nut_rivets: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,6 +97,7 @@ def lay_row(part: Part, blank: Blank | None, asked: AskedRow) -> Laid:
         distance = limits_of(diameter, row.head, max(gaps, default=0.0)).line.value
     lines: list[RowLine] = []
     holes: list[DrawnHole] = []
+    nuts: list[DrawnHole] = []
     for k in range(asked.line_count):
         spaced = base
         if k:
@@ -116,6 +120,8 @@ def lay_row(part: Part, blank: Blank | None, asked: AskedRow) -> Laid:
             )
             for name, p in zip(names, points, strict=True)
         ]
+        if asked.nut_rivets:
+            nuts += _nut_holes(row, path, spaced.at[: len(points)], len(nuts))
         after = [*points[1:], *(points[:1] if path.closed and len(points) > 2 else ())]
         lines.append(
             RowLine(
@@ -131,8 +137,33 @@ def lay_row(part: Part, blank: Blank | None, asked: AskedRow) -> Laid:
         asked_pitch=base.asked_pitch,
         asked_count=asked.spacing.count,
         line_distance=distance if asked.line_count > 1 else 0.0,
+        nut_holes=tuple(hole.name for hole in nuts),
     )
-    return Laid(row=full, holes=tuple(holes))
+    return Laid(row=full, holes=(*holes, *nuts))
+
+
+def _nut_holes(row: RivetRow, path: Path, at: Sequence[float], before: int) -> list[DrawnHole]:
+    """Return the holes for the two rivets of each plate nut, along the row on either side."""
+    nut = plate_nut(row.size)
+    hole = finished_hole(Fastener.SOLID, nut.rivet)
+    found: list[DrawnHole] = []
+    for s in at:
+        middle = path.point(s)
+        way = path.direction(s)
+        for side in (-0.5, 0.5):
+            center = vec.along(middle, way, side * nut.spread)
+            found.append(
+                DrawnHole(
+                    name=f"{row.name}-nut[{before + len(found) + 1}]",
+                    flat=row.flat,
+                    kind=HoleKind.ROUND,
+                    loop=Loop.circle(center, hole.drill.diameter / 2),
+                    center=center,
+                    drill=hole.drill.name,
+                    note=f"{nut.rivet} rivet of the plate nut; hold a nut to it first",
+                )
+            )
+    return found
 
 
 def _line(

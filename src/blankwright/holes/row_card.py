@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from blankwright.base.units import System, show_inches
 from blankwright.develop.blank import Blank
 from blankwright.drawing.cards.sheet import CardSheet
 from blankwright.drawing.words import length_words
+from blankwright.handbook.rivets import layout_rule
 from blankwright.holes.fasteners import FastenerFacts, facts_of
 from blankwright.holes.joint import CAUTION, Joint, load_words
+from blankwright.holes.ladder import Ladder
 from blankwright.holes.row_checks import joint_of_row
 from blankwright.part.model import Part
 from blankwright.part.rivets import Fastener, HeadStyle, RivetRow
@@ -78,6 +80,40 @@ def field_section(part: Part) -> Section | None:
         ]
         head = ("field", "holes", "pitch, pattern", "metal between", "open area")
         sheet.table(head, rows, (1.4, 2.4, 2.8, 2.0, 2.6), 2.0)
+
+    return fill
+
+
+def drilling_section(ladders: Sequence[tuple[RivetRow, Ladder | None, str]]) -> Section | None:
+    """Return what fills the traveler's section on drilling up; nothing without rows.
+
+    Args:
+        ladders: each row with how it is drilled up, or nothing and why not
+    """
+    if not ladders:
+        return None
+
+    def fill(sheet: CardSheet) -> None:
+        sheet.heading("Drilling up, with the shop's drills")
+        rows = []
+        for row, ladder, problem in ladders:
+            if ladder is None:
+                rows.append((row.name, problem, "–", "–"))
+                continue
+            passes = ", ".join(one.tool for one in ladder.passes)
+            reached = "no table says"
+            if ladder.reached is not None:
+                low, high = (length_words(d, System.MM, 3) for d in ladder.reached)
+                reached = f"{low} to {high}"
+            rows.append(
+                (row.name, passes or "as the blank is drilled", str(ladder.strokes), reached)
+            )
+        sheet.table(("row", "passes", "strokes", "likely hole"), rows, (1.5, 5.0, 1.0, 2.6), 2.0)
+        share, source = layout_rule("deburr depth, most, share of thickness")
+        sheet.text(
+            "Clamp the stack, or hold it with temporary fasteners. Part the sheets and deburr both"
+            f" sides, no deeper than {share:.0%} of the sheet ({source})."
+        )
 
     return fill
 

@@ -322,7 +322,7 @@ def _neighbours(part: Part, holes: Mapping[str, BlankHole]) -> Iterator[Finding]
             hole = holes[name]
             for other in others:
                 theirs = home.get(other.name)
-                if theirs is row:
+                if theirs is row or other.name in row.nut_holes:
                     continue
                 what = f"row {theirs.name}" if theirs else f"hole {other.name}"
                 size = nominal_diameter(theirs.fastener, theirs.size) if theirs else None

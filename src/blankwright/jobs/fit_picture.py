@@ -23,11 +23,8 @@ def way_picture(fit: Fit, way: WayIn) -> bytes:
     in; the last number is the rest. Soft structure is dotted, hard structure is filled.
     """
     part, walls = fit.cut(way.section)
-    question = way.question
-    # The last step ends at rest.
-    states = [*(step.end for step in way.steps[:-1]), question.rest]
-    ghosts = list(placed(part.shape, question.middle, as_array(states)))
-    box = _box(way, part.shape, ghosts)
+    ghosts = _ghosts(part.shape, way)
+    box = _box(part.shape, ghosts)
     scale = (_PAPER - 2 * _MARGIN) / max(box[2] - box[0], box[3] - box[1])
     pen = _Pen(box, scale)
     soft = set(fit.soft)
@@ -42,7 +39,19 @@ def way_picture(fit: Fit, way: WayIn) -> bytes:
     return pen.svg(fit.place.title)
 
 
-def _box(way: WayIn, part: Any, ghosts: list[Any]) -> tuple[float, float, float, float]:
+def box_of_way(fit: Fit, way: WayIn) -> tuple[float, float, float, float]:
+    """Return what of a section is worth seeing: least x, least y, greatest x, greatest y [mm]."""
+    part, _ = fit.cut(way.section)
+    return _box(part.shape, _ghosts(part.shape, way))
+
+
+def _ghosts(part: Any, way: WayIn) -> list[Any]:
+    """The part at the end of each step; the last step ends at rest."""
+    states = [*(step.end for step in way.steps[:-1]), way.question.rest]
+    return list(placed(part, way.question.middle, as_array(states)))
+
+
+def _box(part: Any, ghosts: list[Any]) -> tuple[float, float, float, float]:
     """The part at rest and its steps, but not more of the way outside than helps."""
     x0, y0, x1, y1 = part.bounds
     size = max(x1 - x0, y1 - y0)

@@ -11,6 +11,9 @@ from blankwright.fit.motion import Travel
 
 _WIDE, _HIGH = 180.0, 100.0
 _LEFT, _RIGHT, _TOP, _FOOT = 16.0, 42.0, 8.0, 14.0
+_APART = 4.4
+"""Least distance of names one over another [mm]."""
+
 _DASHES = ("", "3 1.2", "1 1", "5 1.2 1 1.2", "8 2", "2 2 6 2")
 
 
@@ -42,15 +45,19 @@ def travel_plot(travel: Travel, most: float = 10.0) -> bytes:
     for k, (wall, values) in enumerate(shown):
         line = " ".join(
             f"{x(t):.2f},{y(c):.2f}"
-            for t, c in zip(travel.travel.tolist(), np.minimum(values, top).tolist(), strict=True)
+            for t, c in zip(
+                travel.travel[travel.inside].tolist(),
+                np.minimum(values[travel.inside], top).tolist(),
+                strict=True,
+            )
         )
         dash = _DASHES[k % len(_DASHES)]
         rows.append(f'<polyline class="fit-line" stroke-dasharray="{dash}" points="{line}"/>')
-        at = y(float(values[-1])) + 1
-        while any(abs(at - other) < 3.6 for other in taken):
-            at += 3.6 if at < _HIGH - _FOOT - 4 else -7.2
+        at = y(float(values[travel.inside][-1])) + 1
+        while any(abs(at - other) < _APART for other in taken):
+            at -= _APART
         taken.append(at)
-        rows.append(f'<text x="{_WIDE - _RIGHT + 2:.2f}" y="{at:.2f}">{_plain(wall)}</text>')
+        rows.append(f'<text x="{x(travel.end) + 2:.2f}" y="{at:.2f}">{_plain(wall)}</text>')
     if travel.stop is not None:
         at = x(travel.stop.travel)
         rows.append(
@@ -94,10 +101,11 @@ def _axes(travel: Travel, top: float, x: object, y: object) -> list[str]:
     level = 0.0
     while level <= abs(shown) + 1e-9:
         at = x(level / abs(shown) * motion.length)
+        figure = fixed(math.copysign(level, shown) + 0.0, 0 if step >= 1 else 1)
         rows.append(
             f'<line class="fit-axis" x1="{at:.2f}" y1="{_HIGH - _FOOT}" x2="{at:.2f}"'
             f' y2="{_HIGH - _FOOT + 1.5}"/><text x="{at:.2f}" y="{_HIGH - _FOOT + 5}"'
-            f' text-anchor="middle">{fixed(math.copysign(level, shown) + 0.0, 0 if step >= 1 else 1)}</text>'
+            f' text-anchor="middle">{figure}</text>'
         )
         level += step
     unit = {"length": "mm", "angle": "degrees", "number": "steps"}[motion.unit]

@@ -11,8 +11,9 @@ from blankwright.base.errors import BadInput, BlankwrightError, Problem
 from blankwright.base.quantities import BadText, read_quantity
 from blankwright.handbook.drilling import material_of
 from blankwright.handbook.drills import find_drill
+from blankwright.holes.drill_rack import DrillRack
 from blankwright.holes.fasteners import finished_hole
-from blankwright.holes.ladder import AskedHole, DrillRack, Ladder, plan_ladder
+from blankwright.holes.ladder import AskedHole, Ladder, plan_ladder
 from blankwright.jobs.project import Project
 from blankwright.part.model import Part
 from blankwright.part.rivets import RivetRow

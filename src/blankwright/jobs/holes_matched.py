@@ -21,17 +21,9 @@ from blankwright.handbook.drills import find_drill
 from blankwright.handbook.edge import edge_distance, least_pitch
 from blankwright.handbook.rivets import diameter_of
 from blankwright.handbook.screws import screw
-from blankwright.holes.matched import (
-    AskedMatch,
-    How,
-    Match,
-    Meets,
-    Placed,
-    drilling_order,
-    match_holes,
-    temporary_fasteners,
-    with_matched_holes,
-)
+from blankwright.holes.matched import AskedMatch, How, Match, Meets, match_holes, with_matched_holes
+from blankwright.holes.matched_order import drilling_order, temporary_fasteners
+from blankwright.holes.position_error import Placed
 from blankwright.jobs.project import Project
 from blankwright.part.model import Part
 

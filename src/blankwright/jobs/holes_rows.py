@@ -7,15 +7,25 @@ from typing import Any
 from blankwright.base.findings import Finding
 from blankwright.holes.fasteners import facts_of
 from blankwright.holes.joint import pounds_force
-from blankwright.holes.row_card import Section, field_section, row_section
+from blankwright.holes.row_card import Section, drilling_section, field_section, row_section
 from blankwright.holes.row_checks import joint_of_row
+from blankwright.jobs.holes_drilling import row_ladders, shop_drills
 from blankwright.jobs.part_state import PartState
+from blankwright.jobs.project import Project
 from blankwright.part.model import Part
 
 
-def hole_sections(state: PartState) -> tuple[Section, ...]:
-    """Return what holes add to the traveler of a part."""
-    found = (row_section(state.part, state.blank), field_section(state.part))
+def hole_sections(state: PartState, project: Project) -> tuple[Section, ...]:
+    """Return what holes add to the traveler of a part.
+
+    Raises:
+        BadInput: when the shop file's drills can't be read
+    """
+    part = state.part
+    found = [row_section(part, state.blank), field_section(part)]
+    if part.rivets:
+        ladders = row_ladders(part, shop_drills(project))
+        found.append(drilling_section([(one.row, one.ladder, one.problem) for one in ladders]))
     return tuple(section for section in found if section is not None)
 
 

@@ -119,7 +119,7 @@ def files_of(
             state.trail,
             formed_views(state.formed),
             setup,
-            hole_sections(state),
+            hole_sections(state, project),
         ),
     }
     files: dict[str, bytes] = {}
@@ -159,7 +159,14 @@ def input_key(project: Project, item: Item) -> str:
     """Return a mark of everything an item's files depend on: part, coupons, project, program."""
     mark = hashlib.sha256(program_mark().encode())
     drawing = drawing_of(item.path)
-    inputs = [item.path, project.coupon_file, project.root / "blankwright.toml"]
+    # The shop's drills are on the travelers of riveted parts; templates take holes from parts.
+    inputs = [
+        item.path,
+        project.coupon_file,
+        project.root / "blankwright.toml",
+        project.root / "shop.toml",
+        *(project.part_files if item.is_template else ()),
+    ]
     for path in inputs if drawing is None else [*inputs, drawing]:
         data = path.read_bytes() if path.is_file() else b""
         mark.update(len(data).to_bytes(8, "big") + data)

@@ -88,7 +88,7 @@ def when(moment: datetime | None, *, day: bool = False) -> str:
 
 
 KEPT: Final = (
-    '<p class="bw-kept" role="status">Written down. <a class="key" href="/book/history">'
-    "History</a> can take it back.</p>"
+    '<p class="bw-kept" role="status">Written down. What is wrong can be taken back under History.'
+    "</p>"
 )
 """Shown after something was written."""

@@ -73,6 +73,7 @@ class RivetRow:
         stack: the other sheets, the next to this part first
         drill: final drill, as typed or as the handbook has it
         pilot: drill that the blank is drilled with; empty when it is drilled to final size
+        nut_holes: holes for the rivets of the plate nuts, where this part carries them
         splice: whether the row is to carry what the sheet carries, by the handbook's tables
         note: as typed
     """
@@ -90,6 +91,7 @@ class RivetRow:
     stack: tuple[StackSheet, ...] = ()
     drill: str = ""
     pilot: str = ""
+    nut_holes: tuple[str, ...] = ()
     splice: bool = False
     note: str = ""
 

@@ -989,6 +989,7 @@ RIVETS: list[Case] = [
     _row("no kind", "PART-003 rivets.seam | `kind` is missing | solid", kind=""),
     _row("odd kind", 'PART-005 rivets.seam.kind | "solid" or "blind"', kind='"pop"'),
     _row("odd head", 'PART-005 rivets.seam.head | "dimpled"', head='"flush"'),
+    _row("nuts of rivets", "PART-006 rivets.seam.nut_rivets | only screws", nut_rivets="true"),
     _row("no spacing", "PART-003 rivets.seam | no spacing | count", pitch_at_most=""),
     _row("two spacings", "PART-006 rivets.seam | count and pitch_at_most", count="5"),
     _row(

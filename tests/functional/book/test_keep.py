@@ -14,7 +14,7 @@ from blankwright.base.findings import Level
 from blankwright.book import records as r
 from blankwright.book.dump import Plain, dump
 from blankwright.book.history import history, take_back
-from blankwright.files.book_backup import FORM
+from blankwright.files.book_backup import FORM, unpack_photos
 from blankwright.files.book_csv import read_tables
 from blankwright.files.photos import kept_photos
 from blankwright.jobs import book_keep
@@ -92,6 +92,8 @@ def test_a_backup_goes_from_one_database_to_the_other(
     book_keep.restore(folder, tmp_path / "b.zip", address=address)
     with book_at(folder, address) as other:
         assert all_of(other) == all_of(told)
+        assert photo_bytes(other) == photo_bytes(told)
+        assert book_keep.check_book(other) == ()
 
 
 def test_a_backup_of_version_1_is_restored_and_brought_up(
@@ -326,3 +328,22 @@ def test_the_json_is_json(told: BookAt, tmp_path: Path) -> None:
     book_keep.export_json(told, tmp_path / "book.json")
     whole = json.loads((tmp_path / "book.json").read_text(encoding="utf-8"))
     assert whole["tables"]["part"][0]["name"] == "battery-tray"
+
+
+def test_photos_are_in_the_project_folder_whatever_the_book_is_kept_in(
+    told: BookAt, address: str, project: Path, tmp_path: Path
+) -> None:
+    """On another computer a book on a server has no photos; a backup brings them there."""
+    assert {p.relative_to(project).parts[0] for p in project.rglob("*.jpg")} == {"photos"}
+    assert len(photo_bytes(told)) == 2
+    folder = book_story.make_project(tmp_path / "another computer")
+    with book_at(folder, address) as there:
+        found = book_keep.check_book(there)
+        assert [f.code for f in found] == ["PHOTO-003", "PHOTO-003"]
+        with pytest.raises(BlankwrightError, match="PHOTO-003"):
+            book_keep.back_up(there, tmp_path / "without.zip")
+        assert not (tmp_path / "without.zip").exists()
+    book_keep.back_up(told, tmp_path / "b.zip")
+    unpack_photos(tmp_path / "b.zip", folder / "photos")
+    with book_at(folder, address) as there:
+        assert book_keep.check_book(there) == ()

@@ -12,18 +12,10 @@ import samples
 from blankwright.develop.develop import develop_blank
 from blankwright.develop.formed import form
 from blankwright.geom.pose import Pose
-from blankwright.holes.matched import (
-    AskedMatch,
-    How,
-    Meets,
-    Placed,
-    Tolerances,
-    drilling_order,
-    match_holes,
-    temporary_fasteners,
-    with_matched_holes,
-)
+from blankwright.holes.matched import AskedMatch, How, Meets, match_holes, with_matched_holes
+from blankwright.holes.matched_order import drilling_order, temporary_fasteners
 from blankwright.holes.pierce import place_of
+from blankwright.holes.position_error import Placed, Tolerances
 
 SURE = Tolerances(place=0.0, bend=0.0, angle=0.0)
 

@@ -15,7 +15,7 @@ from blankwright.bending.motion import Kind, Motions
 from blankwright.bending.plan import Step
 from blankwright.bending.sections import Role
 from blankwright.bending.selfmeet import solid_gaps
-from blankwright.bending.state_tables import Stage, cover_of
+from blankwright.bending.stages import Stage
 from blankwright.bending.sweep import (
     Sections,
     cut_shadows,
@@ -25,6 +25,7 @@ from blankwright.bending.sweep import (
     shadows,
     swept,
 )
+from blankwright.bending.trials import cover_of
 from blankwright.develop.mesh import mesh_of
 from blankwright.files.bend_collision import (
     body_objects,
@@ -177,15 +178,15 @@ def test_nothing_moves_faster_than_said(kind, share):
     )
     rng = np.random.default_rng(2)
     points = rng.uniform(-120, 120, (40, 2))
-    far = float(np.hypot(points[:, 0], points[:, 1]).max())
-    most = float(motions.speed(np.array([0]), np.array([far]))[0])
+    far = np.hypot(points[:, 0], points[:, 1])
+    most = motions.speeds(np.zeros(len(far), dtype=np.int64), far[None])[0]
     angles = np.linspace(0.0, math.radians(125), 400)
     zero = np.zeros(len(angles), dtype=np.int64)
     cos, sin, dy, dz = motions.at(zero, angles)
     y = cos[:, None] * points[:, 0] - sin[:, None] * points[:, 1] + dy[:, None]
     z = sin[:, None] * points[:, 0] + cos[:, None] * points[:, 1] + dz[:, None]
-    moved = np.hypot(np.diff(y, axis=0), np.diff(z, axis=0)).max()
-    assert moved <= most * (angles[1] - angles[0]) * (1 + 1e-9)
+    moved = np.hypot(np.diff(y, axis=0), np.diff(z, axis=0)).max(axis=0)
+    assert (moved <= most * (angles[1] - angles[0]) * (1 + 1e-9)).all()
 
 
 def test_nothing_thinner_than_the_sheet_slips_through():

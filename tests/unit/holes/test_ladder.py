@@ -11,14 +11,8 @@ from blankwright.base.errors import BadInput, NotPossible
 from blankwright.files.shopfile import parse_shop
 from blankwright.files.shopfile_drills import drills_of
 from blankwright.handbook.drills import all_drills, find_drill
-from blankwright.holes.ladder import (
-    AskedHole,
-    DrillRack,
-    Reamer,
-    StepDrill,
-    ToolKind,
-    plan_ladder,
-)
+from blankwright.holes.drill_rack import DrillRack, Reamer, StepDrill, ToolKind
+from blankwright.holes.ladder import AskedHole, plan_ladder
 
 IN = 25.4
 

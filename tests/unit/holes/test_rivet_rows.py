@@ -248,3 +248,18 @@ def test_rows_are_laid_the_same_whatever_the_allowance():
     other = HEAD.replace("[flats.web]", 'allowance = "neutral-axis factor"\nk = 0.3\n[flats.web]')
     a, b = state(THROUGH).part, state(THROUGH, other).part
     assert [h.center for h in a.holes] == [h.center for h in b.holes]
+
+
+def test_plate_nuts_get_their_rivet_holes():
+    screws = ROW.replace('rivet = "1/8 in"\nkind = "solid"', 'screw = "8-32"')
+    found = state(screws.replace('"1 in"', '"3 in"') + "nut_rivets = true\n")
+    (row,) = found.part.rivets
+    assert len(row.nut_holes) == 2 * row.count
+    centers = {h.name: h.center for h in found.part.holes}
+    for i, name in enumerate(row.holes):
+        a, b = (centers[n] for n in row.nut_holes[2 * i : 2 * i + 2])
+        # MS21047: 0.688 in from rivet to rivet, the screw half way.
+        assert vec.distance(a, b) == pytest.approx(mm(0.688))
+        assert vec.middle(a, b) == pytest.approx(centers[name])
+    assert "ROW-024" not in codes(found)
+    assert all(h.drill == "#40" for h in found.part.holes if h.name in row.nut_holes)

@@ -71,12 +71,12 @@ def test_the_whole_part_surely_keeps_no_more_than_a_dense_sweep_finds(fit: Fit) 
     assert 0 < check.surely < check.least
     least = 1e9
     for a, b in itertools.pairwise(way.answer.way.states):
-        for k in range(201):
-            t = k / 200
+        for k in range(41):
+            t = k / 40
             state = State(
                 a.turn + (b.turn - a.turn) * t, a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t
             )
             pose = pose_of(way, state)
             least = min(least, *(fit.collider.near(pose, w).distance for w in fit.hard))
     assert check.surely <= least
-    assert check.least == pytest.approx(least, abs=0.02)
+    assert check.least == pytest.approx(least, abs=0.1)

@@ -82,7 +82,7 @@ def widen(bend: LaidBend, piece: LaidBend) -> None:
 
 
 def root_frame(root: Node, face_side: int, thickness: float) -> FlatFrame:
-    """Return the frame of the root flat.
+    """Return the frame of the root flat of sheet of a `thickness` [mm].
 
     Where the flat lies square in the solid's own frame, the blank keeps the solid's directions;
     else its x axis runs along the longest straight edge.

@@ -41,7 +41,7 @@ class Mates:
                 self.cylinders[_cell(_half(face.axis))].append(face)
 
     def at(self, face: SolidFace, thickness: float) -> list[SolidFace]:
-        """Return the faces one thickness behind a face."""
+        """Return the faces one `thickness` [mm] behind a face."""
         return [
             mate
             for d, mate in self.opposite(face)

@@ -107,6 +107,14 @@ def _row(numbers: Numbers, name: str, place: str, table: RivetTable) -> AskedRow
                 "a smaller drill",
             )
             raise Missing
+    if table.nut_rivets and fastener is not Fastener.SCREW:
+        numbers.problems.add(
+            "PART-006",
+            f"{place}.nut_rivets",
+            "only screws go into plate nuts",
+            "nut_rivets beside `screw`",
+        )
+        raise Missing
     edges, between = _line(numbers, place, table)
     return AskedRow(
         row=RivetRow(
@@ -131,6 +139,7 @@ def _row(numbers: Numbers, name: str, place: str, table: RivetTable) -> AskedRow
         line_distance=_length(numbers, f"{place}.line_distance", table.line_distance),
         staggered=table.staggered,
         dodge=table.dodge,
+        nut_rivets=table.nut_rivets,
     )
 
 

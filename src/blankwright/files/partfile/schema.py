@@ -376,6 +376,7 @@ class RivetTable(Table):
     drill: Words = None
     pilot: Words = None
     splice: bool = False
+    nut_rivets: bool = False
     note: Words = ""
 
 

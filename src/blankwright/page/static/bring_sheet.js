@@ -62,7 +62,7 @@ export default {
     // What was answered stays, so that it can be changed.
     found: { immediate: true, handler() { for (const q of this.questions) if (!this.asked.some((a) => a.key === q.key)) this.asked.push(q); } },
   },
-  mounted() { this.$refs.box.querySelector("select, input, button")?.focus(); },
+  mounted() { (this.$refs.box.querySelector("form select, form input") || this.$refs.box.querySelector("button"))?.focus(); },
   methods: {
     choices(key) {
       if (key === "units") return ["mm", "in", "cm", "m", "ft", "thou"];

@@ -48,7 +48,7 @@ export class Folded {
     this.paper = false;
     const onTangent = tangentTest(scene);
     for (const flat of scene.flats) {
-      this.addPiece("flat", flat, mesh(flat.rings), (rims) => rimLines(rims, onTangent), null);
+      this.addPiece("flat", flat, mesh(flat.rings, null, onTangent), (rims) => rimLines(rims, onTangent), null);
     }
     for (const bend of scene.bends) {
       const back = unMove(bend.place);
@@ -58,7 +58,7 @@ export class Folded {
         const near = (level) => Math.abs(a[1] - level) < 1e-4 && Math.abs(b[1] - level) < 1e-4;
         return near(0) || near(bend.allowance);
       };
-      this.addPiece("bend", bend, mesh(strip, levels(bend)), (rims) => rimLines(rims, onEnd), bend);
+      this.addPiece("bend", bend, mesh(strip, levels(bend), onEnd), (rims) => rimLines(rims, onEnd), bend);
     }
     for (const hole of scene.holes) this.addHole(hole);
     this.rule = new THREE.Group();

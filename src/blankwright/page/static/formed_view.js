@@ -13,6 +13,7 @@ const VIEWS = {
   "Right side": [1, 0, 0],
 };
 
+const COARSE = 0.6; // dots drawn for each dot shown, across and down, while a part moves without a card
 const RESTS = 180; // what has not moved for so long is at rest [ms]
 
 function drawnBySoftware() {
@@ -68,15 +69,15 @@ export default {
     camera.up.set(0, 0, 1);
     let renderer;
     try {
-      // Without a graphics card smoothing costs most of a frame: then the part is drawn plainly
-      // while it moves, and twice as fine once it rests.
+      // Without a graphics card every dot costs: then the part is drawn more coarsely while it
+      // moves, and finely once it rests.
       this.slow = drawnBySoftware();
-      renderer = new THREE.WebGLRenderer({ antialias: !this.slow, alpha: true, canvas: this.$refs.canvas });
+      renderer = new THREE.WebGLRenderer({ antialias: true, alpha: true, canvas: this.$refs.canvas });
     } catch {
       this.works = false;
       return;
     }
-    renderer.setPixelRatio(this.slow ? 1 : Math.min(2, window.devicePixelRatio));
+    renderer.setPixelRatio(Math.min(2, window.devicePixelRatio));
     const controls = new OrbitControls(camera, this.$refs.canvas);
     controls.enableDamping = false;
     const lamp = new THREE.DirectionalLight(0xffffff, 1.9);
@@ -138,7 +139,7 @@ export default {
     finer(on) {
       if (this.plain.fine === on) return;
       this.plain.fine = on;
-      this.three.renderer.setPixelRatio(on ? 2 : 1);
+      this.three.renderer.setPixelRatio(on ? Math.min(2, window.devicePixelRatio) : COARSE);
     },
     stir() { if (this.plain) this.plain.dirty = true; },
     build(first) {

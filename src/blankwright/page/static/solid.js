@@ -49,7 +49,8 @@ function splitAt(a, b, cuts) {
 
 // The mesh of a flat or a bend in its own plane. Points go out as x, y, side (0 back, 1 face).
 // `top`, `back` and `wall` corners are apart, so that each can have its own normal.
-export function mesh(pieces, cuts = null) {
+// `joined(a, b)` says where the metal goes on beyond a rim: no wall stands there.
+export function mesh(pieces, cuts = null, joined = () => false) {
   const corners = []; // [x, y, side, kind] with kind 0 face, 1 back, 2 wall
   const normals = []; // for walls: outward in the plane
   const index = [];
@@ -96,6 +97,7 @@ export function mesh(pieces, cuts = null) {
         const stops = cuts ? splitAt(a, b, cuts) : [a, b];
         const before = ring[(i + ring.length - 1) % ring.length];
         rims.push({ stops, hard: corner(before, a, b) });
+        if (joined(a, b)) continue;
         for (let j = 0; j + 1 < stops.length; j++) {
           const [p, q] = [stops[j], stops[j + 1]];
           const i0 = add(p[0], p[1], 0, 2, nx, ny);

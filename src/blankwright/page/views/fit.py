@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import html
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from nicegui import background_tasks, ui
 
@@ -30,25 +30,45 @@ _STYLE = """
 .bw-fit table { border-collapse: collapse; width: 100%; font-size: 18px; margin: 8px 0 18px; }
 .bw-fit th, .bw-fit td { text-align: left; padding: 5px 8px; border-bottom: 1px solid var(--rule); }
 .bw-fit th { border-bottom: 2px solid var(--ink); }
-.bw-fit td.figure { font-variant-numeric: tabular-nums; white-space: nowrap; font-weight: 600; }
+.bw-fit td.figure { font-variant-numeric: tabular-nums; font-weight: 600; }
 .bw-fit ol { padding-left: 34px; margin: 6px 0 16px; font-size: 20px; }
 .bw-fit ol li { margin-bottom: 8px; }
 .bw-fit .bw-row { display: flex; flex-wrap: wrap; gap: 8px; margin: 10px 0; align-items: center; }
 .bw-fit .bw-told { font-size: 22px; font-weight: 700; margin: 10px 0; min-height: 30px; }
 .bw-fit figure { margin: 0 0 22px; }
 .bw-fit figure svg { width: 100%; height: auto; max-height: 78vh; }
-.bw-fit svg text { fill: var(--ink); font: 4.2px sans-serif; }
-.bw-fit svg .fit-word { text-anchor: middle; }
-.bw-fit svg :is(path, line, polyline) { stroke-width: .3; }
+.bw-fit figure svg text { fill: var(--ink); font: 4.2px sans-serif; }
+.bw-fit figure svg .fit-word { text-anchor: middle; }
+.bw-fit figure svg :is(path, line, polyline) { stroke-width: .3; }
 .bw-fit .fit-hard { fill: var(--metal); stroke: var(--ink); }
 .bw-fit .fit-soft { fill: var(--sheet); stroke: var(--ink); }
 .bw-fit .fit-rest { fill: var(--ink); stroke: var(--ink); }
 .bw-fit .fit-soft { stroke-dasharray: .6 .6; }
 .bw-fit .fit-ghost, .bw-fit .fit-line { fill: none; stroke: var(--ink); }
 .bw-fit .fit-axis, .bw-fit .fit-stop { stroke: var(--ink); }
-.bw-fit svg .fit-stop { stroke-width: .8; }
+.bw-fit figure svg .fit-stop { stroke-width: .8; }
 .bw-fit .fit-grid { stroke: var(--rule); }
-@media print { .bw-fit .bw-row { display: none; } .bw-fit { display: block; } }
+.bw-fit .fit-board { border: 2px solid var(--ink); padding: 10px 14px 14px; }
+.bw-fit .fit-board { background: var(--card); }
+.bw-fit .fit-board svg.fit-scene { width: 100%; max-height: 52vh; background: var(--paper); }
+.bw-fit figure svg.fit-scene :is(path, line) { vector-effect: non-scaling-stroke; stroke-width: 1.4px; }
+.bw-fit figure svg.fit-scene .fit-goal { fill: none; stroke: var(--ink); stroke-dasharray: 6 5; }
+.bw-fit figure svg.fit-scene .fit-soft { stroke-dasharray: 3 3; }
+.bw-fit figure svg.fit-scene .fit-now { fill: var(--pick); stroke: var(--ink); stroke-width: 2.6px; }
+.bw-fit .fit-drive { display: flex; flex-wrap: wrap; gap: 8px; align-items: center; margin: 8px 0; }
+.bw-fit .fit-told { font-size: 22px; min-height: 90px; }
+.bw-fit .fit-gap { font-size: 24px; font-weight: 700; font-variant-numeric: tabular-nums; }
+.bw-fit .fit-sides, .bw-fit figcaption { font-size: 17px; color: var(--quiet); }
+.bw-fit figure svg.fit-plot { width: 100%; height: auto; }
+.bw-fit figure svg.fit-plot text { font-size: 20px; }
+.bw-fit figure svg.fit-plot :is(line, polyline) { stroke-width: 1px; vector-effect: non-scaling-stroke; }
+.bw-fit figure svg.fit-plot .fit-line { stroke-width: 2.6px; }
+.bw-fit figure svg.fit-plot .fit-cursor { stroke: var(--ink); stroke-width: 5px; stroke-opacity: .55; }
+.bw-fit .fit-print { display: none; }
+@media print {
+  .bw-fit .bw-row, .bw-fit .fit-board { display: none; }
+  .bw-fit .fit-print { display: block; } .bw-fit { display: block; }
+}
 @media (max-width: 900px) { .bw-fit { display: block; } }
 </style>
 """
@@ -62,6 +82,18 @@ def register(desk: Desk) -> None:
         dress()
         ui.add_head_html(_STYLE)
         FitWindow(desk)
+
+
+class WayBoard(ui.element, component="../static/fit_way.js"):
+    """The way in, shown one moment after another.
+
+    Args:
+        way: as `jobs.fit_frames.way_frames` gives it
+    """
+
+    def __init__(self, way: dict[str, Any]) -> None:
+        super().__init__()
+        self._props["way"] = way
 
 
 class FitWindow:
@@ -86,6 +118,7 @@ class FitWindow:
                 self.word.props('role="status" aria-live="polite"')
                 self.left = ui.html(self._none(), sanitize=False)
             with ui.element("section"):
+                self.boards = ui.element("div")
                 self.right = ui.html("", sanitize=False)
 
     def _none(self) -> str:
@@ -110,9 +143,10 @@ class FitWindow:
             key.props("disabled")
         self.word.set_content(f"Looking at {html.escape(name)}")
         try:
-            word, left, right = await asyncio.to_thread(self._look, name)
+            word, left, right, ways = await asyncio.to_thread(self._look, name)
         except BlankwrightError as error:
             word, left, right = "The fit can't be worked out", problems_html(error.problems), ""
+            ways = []
         finally:
             self.busy = False
             for key in self.keys:
@@ -120,15 +154,21 @@ class FitWindow:
         self.word.set_content(html.escape(word))
         self.left.set_content(left)
         self.right.set_content(right)
+        self.boards.clear()
+        with self.boards:
+            for way in ways:
+                WayBoard(way)
 
-    def _look(self, name: str) -> tuple[str, str, str]:
+    def _look(self, name: str) -> tuple[str, str, str, list[dict[str, Any]]]:
+        from blankwright.jobs.fit_frames import way_frames
         from blankwright.jobs.fit_open import open_fit
         from blankwright.jobs.fit_report import fit_report
 
         fit = open_fit(self.desk.project, name)
         report = fit_report(fit)
         word = "does not fit as stated" if report.blocked else "fits as stated"
-        return f"{report.part} {word}", _left(report), _right(fit, report)
+        shown = [frames for way in report.ways if (frames := way_frames(fit, way)) is not None]
+        return f"{report.part} {word}", _left(report), _right(fit, report), shown
 
 
 def _left(report: FitReport) -> str:
@@ -154,7 +194,9 @@ def _left(report: FitReport) -> str:
 
 
 def _gap(gap: float) -> str:
-    return f"{show_mm(gap)} clear" if gap >= 0 else f"{show_mm(-gap)} squeezed"
+    # Figure and unit stay together where a narrow table breaks the line.
+    figure = show_mm(abs(gap)).replace(" ", "\u00a0")
+    return f"{figure} {'clear' if gap >= 0 else 'squeezed'}"
 
 
 def _right(fit: Fit, report: FitReport) -> str:
@@ -163,14 +205,17 @@ def _right(fit: Fit, report: FitReport) -> str:
 
     figures = []
     for way in report.ways:
-        figures.append(_figure(way_picture(fit, way), f"way in, section {way.section.name}"))
+        # Where there is a way it is shown in motion; on paper its steps are drawn over each other.
+        look = "" if way.answer.way is None else "fit-print"
+        figures.append(_figure(way_picture(fit, way), f"way in, section {way.section.name}", look))
     for travel in report.travels:
         figures.append(_figure(travel_plot(travel), f"motion {travel.motion.name}"))
     return "".join(figures)
 
 
-def _figure(svg: bytes, label: str) -> str:
+def _figure(svg: bytes, label: str, look: str = "") -> str:
     text = svg.decode("utf-8")
     # The page has colours of its own, for light and dark.
     begin, end = text.index("<style>"), text.index("</style>") + len("</style>")
-    return f'<figure aria-label="{html.escape(label)}">{text[:begin]}{text[end:]}</figure>'
+    mark = f'class="{look}" aria-label="{html.escape(label)}"'
+    return f"<figure {mark}>{text[:begin]}{text[end:]}</figure>"
