@@ -128,7 +128,7 @@ def test_lots_stages_and_hardware_by_keyboard(open_page) -> None:
         page.keyboard.press("Tab")
     enter()
     press("link", "Part from it: lot 2")
-    page.get_by_label("Part").focus()
+    page.get_by_role("combobox").focus()
     page.keyboard.type("pan")
     press("button", "Write it down")
     assert "pan-cover" in page.get_by_role("row").filter(has_text="K-31").inner_text()

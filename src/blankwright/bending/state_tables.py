@@ -8,6 +8,7 @@ are worked out when first asked for, those of all ways in one go.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -237,36 +238,48 @@ class Tables:
     def _try_all(
         self, trial: Trial, owner: Ints, owners: Sequence[tuple[Way, Table, PoolRows]]
     ) -> None:
-        run = trial.run
-        cover = np.array([cover_of(way, self.tools[way.tool]) for way, _, _ in owners])
-        ends = np.searchsorted(owner, np.arange(len(owners) + 1))
-        hit = np.zeros(len(trial), dtype=bool)
-        full = np.flatnonzero(~run)
-        if len(full):
-            hit[full] = self._meets_whole(trial.take(full))
-        part = np.flatnonzero(run)
+        """Try rows, the quick kinds first: a slot that meets something isn't tried further."""
+        rests = trial.kind == Kind.REST
+        for some in (rests, ~rests & ~trial.run, ~rests & trial.run):
+            rows = np.flatnonzero(some)
+            ends = np.searchsorted(owner[rows], np.arange(len(owners) + 1))
+            spans = [slice(int(a), int(b)) for a, b in itertools.pairwise(ends)]
+            slot = np.empty(len(rows), dtype=np.int64)
+            open_ = np.ones(len(rows), dtype=bool)
+            for (_, table, pool), span in zip(owners, spans, strict=True):
+                slot[span] = pool.slot[trial.source[rows[span]]]
+                open_[span] = ~table.hit[slot[span]]
+            rows, slot = rows[open_], slot[open_]
+            if not len(rows):
+                continue
+            cover = np.array([cover_of(way, self.tools[way.tool]) for way, _, _ in owners])
+            hit, left, right = self._try(trial.take(rows), cover[owner[rows]])
+            ends = np.searchsorted(owner[rows], np.arange(len(owners) + 1))
+            for (_, table, _), (a, b) in zip(owners, itertools.pairwise(ends), strict=True):
+                np.logical_or.at(table.hit, slot[a:b], hit[a:b])
+                np.maximum.at(table.left, slot[a:b], left[a:b])
+                np.minimum.at(table.right, slot[a:b], right[a:b])
+
+    def _try(self, trial: Trial, cover: Array) -> tuple[Bools, Array, Array]:
+        """Return which rows meet something, and what they leave for the bar at either side."""
+        hit = self._meets_whole(trial)
         left, right = np.full(len(trial), -np.inf), np.full(len(trial), np.inf)
-        if len(part):
-            sub = trial.take(part)
-            c0, c1 = cover[owner[part], 0], cover[owner[part], 1]
-            hit[part] = self._meets_cut(sub, c0, c1)
-            clear = ~hit[part]
-            x0 = sub.points[:, :, 0].min(axis=1)
-            x1 = sub.points[:, :, 0].max(axis=1)
-            for side, bound in ((-1, left), (1, right)):
-                beside = clear & ((x0 < c0) if side < 0 else (x1 > c1))
-                which = np.flatnonzero(beside)
-                if not len(which):
-                    continue
+        # What meets only the bar meets it where the bar must be, or beside that.
+        part = np.flatnonzero(hit & trial.run)
+        if not len(part):
+            return hit, left, right
+        sub = trial.take(part)
+        c0, c1 = cover[part, 0], cover[part, 1]
+        hit[part] = self._meets_cut(sub, c0, c1)
+        x0, x1 = sub.points[:, :, 0].min(axis=1), sub.points[:, :, 0].max(axis=1)
+        for side, bound in ((-1, left), (1, right)):
+            beside = (x0 < c0) if side < 0 else (x1 > c1)
+            which = np.flatnonzero(beside & ~hit[part])
+            if len(which):
                 begin = x0[which] if side < 0 else np.maximum(c1[which], x0[which])
                 end = np.minimum(c0[which], x1[which]) if side < 0 else x1[which]
                 bound[part[which]] = self._nearest(sub.take(which), begin, end, side)
-        for i, (_, table, rows) in enumerate(owners):
-            mine = slice(int(ends[i]), int(ends[i + 1]))
-            slot = rows.slot[trial.source[mine]]
-            np.logical_or.at(table.hit, slot, hit[mine])
-            np.maximum.at(table.left, slot, left[mine])
-            np.minimum.at(table.right, slot, right[mine])
+        return hit, left, right
 
     def _is_role(self, role: Role) -> Bools:
         return np.array([body.role is role for body in self.bodies])

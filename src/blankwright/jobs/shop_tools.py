@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable, Iterator
-from pathlib import Path
 from typing import Any
 
 from blankwright.base.errors import BlankwrightError, Problem
@@ -21,13 +20,12 @@ def shop_problems(project: Project, text: str) -> tuple[Problem, ...]:
         project: whose shop it is
         text: what the file holds or shall hold
     """
-    path = project.root / NAME
     try:
-        shop = parse_shop(text, path)
+        shop = parse_shop(text, project.root / NAME)
     except BlankwrightError as error:
         return error.problems
     problems: list[Problem] = []
-    for read in _readers(shop, path):
+    for read in _readers(shop):
         try:
             read()
         except BlankwrightError as error:
@@ -35,8 +33,9 @@ def shop_problems(project: Project, text: str) -> tuple[Problem, ...]:
     return tuple(problems)
 
 
-def _readers(shop: ShopFile, path: Path) -> Iterator[Callable[[], object]]:
+def _readers(shop: ShopFile) -> Iterator[Callable[[], object]]:
     """Yield what reads each part of a shop file that is there."""
+    from blankwright.files.shopfile_brakes import bending_shop
     from blankwright.files.shopfile_drills import drills_of
     from blankwright.files.shopfile_machine import cut_settings_of, machine_of, pack_settings_of
 
@@ -45,6 +44,7 @@ def _readers(shop: ShopFile, path: Path) -> Iterator[Callable[[], object]]:
     yield lambda: cut_settings_of(shop)
     yield lambda: pack_settings_of(shop)
     yield lambda: drills_of(shop)
+    yield lambda: bending_shop(shop)
 
 
 def shop_groups(text: str) -> tuple[tuple[str, tuple[tuple[str, str], ...]], ...]:

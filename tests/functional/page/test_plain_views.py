@@ -190,6 +190,8 @@ def test_a_wrong_shop_file_is_not_saved_and_nothing_typed_is_lost(client, desk):
     assert path.read_text() == SHOP
     assert save(client, wrong, SHOP, do="anyway").status_code == 200
     assert path.read_text() == wrong
+    brake = save(client, "[[leaf_brakes]]\nname = 1\n", wrong)
+    assert brake.status_code == 400, "the bending tools' own reader has a word too"
     broken = save(client, "[drills\n", wrong)
     assert broken.status_code == 400
     assert "Save it all the same" not in broken.text
@@ -215,6 +217,15 @@ def test_line_ends_of_the_shop_file_stay(client, desk):
     seen = SHOP.replace("\n", "\r\n")
     assert save(client, SHOP.replace("1/2", "3/8"), seen).status_code == 200
     assert path.read_bytes() == seen.replace("1/2", "3/8").encode()
+
+
+@pytest.mark.slow
+def test_the_sheet_of_what_to_measure_is_made_and_offered(client):
+    page = client.post("/shop", data={"do": "measure"})
+    assert page.status_code == 200
+    address = re.search(r'href="(/out/[^"]+\.pdf)"', page.text)[1]
+    words = pypdfium2.PdfDocument(client.get(address).content)[0].get_textpage().get_text_bounded()
+    assert "shop.toml" in words
 
 
 # Prints

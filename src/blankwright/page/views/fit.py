@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import html
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from nicegui import background_tasks, ui
@@ -11,6 +12,7 @@ from nicegui import background_tasks, ui
 from blankwright.base.errors import BlankwrightError
 from blankwright.base.units import show_mm
 from blankwright.page.desk import Desk
+from blankwright.page.elements import STATIC
 from blankwright.page.plain import findings_html, problems_html
 from blankwright.page.views.common import dress, head
 
@@ -18,60 +20,10 @@ if TYPE_CHECKING:
     from blankwright.jobs.fit_open import Fit
     from blankwright.jobs.fit_report import FitReport
 
-_STYLE = """
-<style>
-.bw-fit {
-  display: grid; grid-template-columns: minmax(400px, 38fr) 62fr; min-height: 100vh;
-  grid-template-rows: auto 1fr;
-}
-.bw-fit > header { grid-column: 1 / -1; }
-.bw-fit > section { padding: 14px 18px; min-width: 0; }
-.bw-fit > section + section { border-left: 3px solid var(--ink); background: var(--paper); }
-.bw-fit table { border-collapse: collapse; width: 100%; font-size: 18px; margin: 8px 0 18px; }
-.bw-fit th, .bw-fit td { text-align: left; padding: 5px 8px; border-bottom: 1px solid var(--rule); }
-.bw-fit th { border-bottom: 2px solid var(--ink); }
-.bw-fit td.figure { font-variant-numeric: tabular-nums; font-weight: 600; }
-.bw-fit ol { padding-left: 34px; margin: 6px 0 16px; font-size: 20px; }
-.bw-fit ol li { margin-bottom: 8px; }
-.bw-fit .bw-row { display: flex; flex-wrap: wrap; gap: 8px; margin: 10px 0; align-items: center; }
-.bw-fit .bw-told { font-size: 22px; font-weight: 700; margin: 10px 0; min-height: 30px; }
-.bw-fit figure { margin: 0 0 22px; }
-.bw-fit figure svg { width: 100%; height: auto; max-height: 78vh; }
-.bw-fit figure svg text { fill: var(--ink); font: 4.2px sans-serif; }
-.bw-fit figure svg .fit-word { text-anchor: middle; }
-.bw-fit figure svg :is(path, line, polyline) { stroke-width: .3; }
-.bw-fit .fit-hard { fill: var(--metal); stroke: var(--ink); }
-.bw-fit .fit-soft { fill: var(--sheet); stroke: var(--ink); }
-.bw-fit .fit-rest { fill: var(--ink); stroke: var(--ink); }
-.bw-fit .fit-soft { stroke-dasharray: .6 .6; }
-.bw-fit .fit-ghost, .bw-fit .fit-line { fill: none; stroke: var(--ink); }
-.bw-fit .fit-axis, .bw-fit .fit-stop { stroke: var(--ink); }
-.bw-fit figure svg .fit-stop { stroke-width: .8; }
-.bw-fit .fit-grid { stroke: var(--rule); }
-.bw-fit .fit-board { border: 2px solid var(--ink); padding: 10px 14px 14px; }
-.bw-fit .fit-board { background: var(--card); }
-.bw-fit .fit-board svg.fit-scene { width: 100%; max-height: 52vh; background: var(--paper); }
-.bw-fit figure svg.fit-scene :is(path, line) { vector-effect: non-scaling-stroke; stroke-width: 1.4px; }
-.bw-fit figure svg.fit-scene .fit-goal { fill: none; stroke: var(--ink); stroke-dasharray: 6 5; }
-.bw-fit figure svg.fit-scene .fit-soft { stroke-dasharray: 3 3; }
-.bw-fit figure svg.fit-scene .fit-now { fill: var(--pick); stroke: var(--ink); stroke-width: 2.6px; }
-.bw-fit .fit-drive { display: flex; flex-wrap: wrap; gap: 8px; align-items: center; margin: 8px 0; }
-.bw-fit .fit-told { font-size: 22px; min-height: 90px; }
-.bw-fit .fit-gap { font-size: 24px; font-weight: 700; font-variant-numeric: tabular-nums; }
-.bw-fit .fit-sides, .bw-fit figcaption { font-size: 17px; color: var(--quiet); }
-.bw-fit figure svg.fit-plot { width: 100%; height: auto; }
-.bw-fit figure svg.fit-plot text { font-size: 20px; }
-.bw-fit figure svg.fit-plot :is(line, polyline) { stroke-width: 1px; vector-effect: non-scaling-stroke; }
-.bw-fit figure svg.fit-plot .fit-line { stroke-width: 2.6px; }
-.bw-fit figure svg.fit-plot .fit-cursor { stroke: var(--ink); stroke-width: 5px; stroke-opacity: .55; }
-.bw-fit .fit-print { display: none; }
-@media print {
-  .bw-fit .bw-row, .bw-fit .fit-board { display: none; }
-  .bw-fit .fit-print { display: block; } .bw-fit { display: block; }
-}
-@media (max-width: 900px) { .bw-fit { display: block; } }
-</style>
-"""
+
+@cache
+def _style() -> str:
+    return f"<style>{(STATIC / 'fit.css').read_text(encoding='utf-8')}</style>"
 
 
 def register(desk: Desk) -> None:
@@ -80,7 +32,7 @@ def register(desk: Desk) -> None:
     @ui.page("/fit", title="Fit - Blankwright")
     def fit_page() -> None:
         dress()
-        ui.add_head_html(_STYLE)
+        ui.add_head_html(_style())
         FitWindow(desk)
 
 

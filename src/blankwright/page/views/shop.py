@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from html import escape
 from typing import TYPE_CHECKING
+from urllib.parse import quote
 
 from blankwright.base.errors import BlankwrightError, Problem
 from blankwright.jobs.shop_tools import NAME, shop_groups, shop_problems
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 def routes(app: FastAPI, desk: Desk) -> None:
     """Put the shop tools view on the page."""
+    from starlette.concurrency import run_in_threadpool
     from starlette.routing import Route
 
     def show(request: Request) -> Response:
@@ -27,6 +29,8 @@ def routes(app: FastAPI, desk: Desk) -> None:
 
     async def save(request: Request) -> Response:
         words = await words_of(request)
+        if words.get("do") == "measure":
+            return await run_in_threadpool(_measure, desk)
         now = file_text(desk)
         # A browser sends its own line ends; the file keeps those it has.
         line_end = "\r\n" if "\r\n" in now else "\n"
@@ -96,10 +100,24 @@ def _page(desk: Desk, text: str, seen: str, said: str, *, anyway: bool = False) 
 <label class="grow" style="flex-basis: 100%">The file as text, comments and all
 <textarea class="bw-text" name="text" spellcheck="false">\n{escape(text)}</textarea></label>
 <button class="strong" name="do" value="save">Save</button>{more}</form></section>
-<section><h2>What is in it</h2>{_drawing()}{groups or none}</section></div>"""
+<section><h2>What is in it</h2>{_MEASURE}{groups or none}</section></div>"""
     return whole("Shop tools", "Shop tools of", desk.project.title, body)
 
 
-def _drawing() -> str:
-    """Return the drawing of what to measure on a brake, once there is one."""
-    return ""
+_MEASURE = """<form method="post" action="/shop"><button name="do" value="measure">Make the sheet
+that shows what to measure on bending tools</button></form>"""
+
+
+def _measure(desk: Desk) -> Response:
+    """Make the sheet that shows what to measure, and offer it."""
+    from blankwright.jobs.bending_plan import keep_measure_sheet
+
+    now = file_text(desk)
+    try:
+        path = keep_measure_sheet(desk.project)
+    except BlankwrightError as error:
+        return answer(_page(desk, now, mark(now), wrong_of(error)), wrong=True)
+    address = "/out/" + quote(path.relative_to(desk.project.out).as_posix())
+    link = f'<a href="{address}" target="_blank">{escape(path.name)}</a>'
+    said = f'<p class="bw-good" role="status">Made: {link}. Measure once, type it in here.</p>'
+    return answer(_page(desk, now, mark(now), said))
