@@ -136,7 +136,8 @@ def test_lots_stages_and_hardware_by_keyboard(open_page) -> None:
     press("link", "Seen: control run")
     page.keyboard.type("the inspector")
     enter()
-    assert "the inspector" in page.get_by_role("row").filter(has_text="control run").inner_text()
+    row = page.get_by_role("row").filter(has_text="before pan-cover goes in")
+    assert "the inspector" in row.inner_text()
     page.goto(page.url.replace("/inspection?kept=1", "/hardware"))
     press("link", "Write down: MS21059L06")
     # It takes for granted that what is missing was ordered; another Enter writes it down.

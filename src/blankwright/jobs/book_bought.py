@@ -22,6 +22,8 @@ from blankwright.part.rivets import Fastener, HeadStyle, RivetRow
 _WASTE = 25.0
 """Sheet ordered beyond the blanks' own rectangles [%]. Common practice, no source."""
 
+_METAL = "metal 2117 taken for granted: the part file states none, the drawing decides"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bought:
@@ -36,6 +38,7 @@ class Bought:
         grip: what it clamps [mm], or nothing
         spare_percent: ordered beyond the need, for a new item [%]
         tasks: kinds of task that take it, the best first
+        note: what was taken for granted, for a new item
     """
 
     key: str
@@ -46,6 +49,7 @@ class Bought:
     grip: float | None = None
     spare_percent: float = 10.0
     tasks: tuple[r.TaskKind, ...] = (r.TaskKind.RIVET, r.TaskKind.GLUE)
+    note: str = ""
 
 
 def bought_for_part(part: Part) -> tuple[Bought, ...]:
@@ -104,6 +108,7 @@ def renew_bought(change: Change, part: str, wanted: tuple[Bought, ...], prefix: 
             new={
                 "unit": one.unit,
                 "spare_percent": one.spare_percent,
+                "note": one.note,
                 **({"title": one.title} if one.title else {}),
             },
         )
@@ -147,7 +152,9 @@ def _row(part: Part, row: RivetRow) -> Iterator[Bought]:
             number = f"rivet {facts.nut.rivet} in, for plate nuts"
             yield Bought(key=f"{key}:nut rivet", number=number, quantity=2 * row.count)
         return
-    yield Bought(key=key, number=_rivet(row, facts), quantity=row.count, grip=facts.grip)
+    number = _rivet(row, facts)
+    note = _METAL if number.startswith("MS") else ""
+    yield Bought(key=key, number=number, quantity=row.count, grip=facts.grip, note=note)
 
 
 def _rivet(row: RivetRow, facts: FastenerFacts) -> str:

@@ -127,11 +127,11 @@ def _form(found: Sequence[Case], doing: Doing, parts: Sequence[str]) -> str:
         asks = [*_what(parts), Ask(name="checked", label="What was checked", kind="long")]
         return form(doing, "New deviation from the drawing", asks, "Write it down", back=HERE)
     if doing.action == "deviation-answer":
-        for case in found:
-            for word in case.words:
+        for asked in found:
+            for word in asked.words:
                 if word.id == doing.number:
                     answer = Ask(name="answer", label="What was said", about="in their words")
-                    title = f"Answer of {word.whom} about deviation {case.deviation.id}"
+                    title = f"Answer of {word.whom} about deviation {asked.deviation.id}"
                     return form(doing, title, [answer], "Write it down", back=HERE, no=doing.number)
         return ""
     case = next((c for c in found if c.is_open and c.deviation.id == doing.number), None)

@@ -74,9 +74,10 @@ def _row(stock: Stock) -> tuple[str, ...]:
     keys = way(HERE, "hardware-move", "Write down", f"Write down: {item.number}", no=item.id)
     keys += way(HERE, "hardware-item", "Change", f"Change {item.number}", no=item.id)
     grip = f", grip {show_mm(item.grip)}" if item.grip is not None else ""
+    note = f"<br><small>{escape(item.note)}</small>" if item.note else ""
     return (
         escape(item.number),
-        escape(item.title) + grip + ways(keys),
+        escape(item.title) + grip + note + ways(keys),
         f"{stock.needed:g} {unit}",
         *(f"{number:g}" for number in (stock.used, stock.in_hand, stock.on_order)),
         when(stock.due, day=True),

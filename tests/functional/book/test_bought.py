@@ -73,6 +73,9 @@ def test_rows_become_part_numbers_and_hold_their_task_up(tmp_path: Path, shop_wi
             "plate nut 8-32, two lugs": (4, "each"),
             "rivet 3/32 in, for plate nuts": (8, "each"),
         }
+        notes = {s.item.number: s.item.note for s in shelf(book, evening(0)).stocks if s.item.note}
+        assert list(notes) == ["MS20470AD4-5"]
+        assert "2117 taken for granted" in notes["MS20470AD4-5"]
         waits = {
             s.job.title: [w.text for w in s.waits] for s in what_next(book, evening(0)) if s.waits
         }

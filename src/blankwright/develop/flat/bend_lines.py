@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -14,9 +15,15 @@ from blankwright.develop.flat.clean import Repair, Traced, cleaned
 from blankwright.develop.flat.strips import THIN, BendLineKind, FlatBend
 from blankwright.geom import vec
 from blankwright.geom.edges import Line
+from blankwright.geom.loop import Loop
 from blankwright.geom.meet import meetings
+from blankwright.geom.near import EdgeIndex
 from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
+
+_CELL = 20.0
+_TURN = 1500
+"""Rows are looked up in so many steps of half a turn [-]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,30 +59,54 @@ def bend_lines_of(
         right.
     """
     clean, repairs = cleaned(lines, near)
-    rows: list[list[tuple[Line, frozenset[int]]]] = []
+    metal = _Metal(region)
+    rows = _Rows(near)
     for traced in clean:
         line = traced.edge
-        if isinstance(line, Line) and any(inside for _, _, inside in stretches(line, region)):
-            _add(rows, line, frozenset((traced.source,)), near)
+        if isinstance(line, Line) and any(inside for _, _, inside in stretches(line, metal)):
+            rows.add(line, frozenset((traced.source,)))
     found: list[DrawnBendLine] = []
-    for row in rows:
-        found.extend(_bends_in(_without_gaps(row, region), region, reach))
+    for row in rows.rows:
+        found.extend(_bends_in(_without_gaps(row, metal), metal, reach))
     # A line from right to left is the same line: turned, so that the order of drawing is nothing.
-    found = [_turned(bend, region) for bend in found]
-    found = [_told_apart(bend, found, region) for bend in found]
+    found = [_turned(bend) for bend in found]
+    index = EdgeIndex([bend.line for bend in found], _CELL)
+    found = [_told_apart(bend, i, index, metal) for i, bend in enumerate(found)]
     found.sort(key=lambda bend: (round(bend.at[1], 3), round(bend.at[0], 3)))
     return tuple(found), tuple(repairs)
 
 
-def stretches(line: Line, region: Region) -> list[tuple[float, float, bool]]:
+class _Metal:
+    """A region that many lines are asked about."""
+
+    def __init__(self, region: Region) -> None:
+        self.region = region
+        self.index = EdgeIndex(region.edges, _CELL)
+        self._holes: dict[tuple[int, int], list[Loop]] = defaultdict(list)
+        for hole in region.holes:
+            x0, y0, x1, y1 = (math.floor(x / _CELL) for x in hole.box)
+            for i in range(x0, x1 + 1):
+                for j in range(y0, y1 + 1):
+                    self._holes[i, j].append(hole)
+
+    def contains(self, p: Point) -> bool:
+        cell = (math.floor(p[0] / _CELL), math.floor(p[1] / _CELL))
+        holes = self._holes.get(cell, ())
+        return self.region.outer.contains(p) and not any(hole.contains(p) for hole in holes)
+
+    def distance_to_edge(self, p: Point, up_to: float) -> float:
+        return self.index.distance(p, up_to)
+
+
+def stretches(line: Line, metal: _Metal) -> list[tuple[float, float, bool]]:
     """Return the stretches of a line between the edges of a region.
 
     Returns:
         From and to as shares [-], and whether there is metal between.
     """
     marks = {0.0, 1.0}
-    for edge in region.edges:
-        for p in meetings(line, edge, 10 * TOUCH):
+    for n in metal.index.near(line.box, 10 * TOUCH):
+        for p in meetings(line, metal.index.edges[n], 10 * TOUCH):
             marks.add(min(1.0, max(0.0, line.share(p))))
     ordered = sorted(marks)
     kept = [ordered[0]]
@@ -83,30 +114,53 @@ def stretches(line: Line, region: Region) -> list[tuple[float, float, bool]]:
         if (t - kept[-1]) * line.length > 100 * TOUCH:
             kept.append(t)
     kept[-1] = 1.0
-    return [(a, b, region.contains(line.point((a + b) / 2))) for a, b in itertools.pairwise(kept)]
+    return [(a, b, metal.contains(line.point((a + b) / 2))) for a, b in itertools.pairwise(kept)]
 
 
-def _add(
-    rows: list[list[tuple[Line, frozenset[int]]]], line: Line, sources: frozenset[int], near: float
-) -> None:
-    for row in rows:
-        first = max((other for other, _ in row), key=lambda other: other.length)
+class _Rows:
+    """Lines sorted into rows that lie on one endless line, found again by its angle and place."""
+
+    def __init__(self, near: float) -> None:
+        self.near = near
+        self.rows: list[list[tuple[Line, frozenset[int]]]] = []
+        self._known: dict[tuple[int, int], list[int]] = defaultdict(list)
+
+    def add(self, line: Line, sources: frozenset[int]) -> None:
+        """Put a line into the row that it lies on, or begin one."""
+        angle, off = self._key(line)
+        for i in (angle - 1, angle, angle + 1):
+            for j in (off - 1, off, off + 1):
+                # Half a turn on, the same endless line has the other sign.
+                for key in ((i, j), (i - _TURN, -j), (i + _TURN, -j)):
+                    for number in self._known.get(key, ()):
+                        if self._fits(self.rows[number], line):
+                            base = self.rows[number][0][0].direction()
+                            forward = vec.dot(base, line.direction()) > 0
+                            own = line if forward else line.reversed()
+                            self.rows[number].append((own, sources))
+                            return
+        self._known[angle, off].append(len(self.rows))
+        self.rows.append([(line, sources)])
+
+    def _key(self, line: Line) -> tuple[int, int]:
+        dx, dy = line.direction()
+        if dx < 0 or (dx == 0 and dy < 0):
+            dx, dy = -dx, -dy
+        off = vec.cross((dx, dy), line.start)
+        return round(math.atan2(dy, dx) * _TURN / math.pi), round(off / 5.0)
+
+    def _fits(self, row: list[tuple[Line, frozenset[int]]], line: Line) -> bool:
+        first = row[0][0]
         longer, other = (first, line) if first.length >= line.length else (line, first)
         d = longer.direction()
-        if abs(vec.cross(d, other.direction())) > 1e-3:
-            continue
-        if all(
-            abs(vec.cross(d, vec.sub(p, longer.start))) <= max(near, 10 * TOUCH)
+        return abs(vec.cross(d, other.direction())) <= 1e-3 and all(
+            abs(vec.cross(d, vec.sub(p, longer.start))) <= max(self.near, 10 * TOUCH)
             for p in (other.start, other.end)
-        ):
-            forward = vec.dot(row[0][0].direction(), line.direction()) > 0
-            row.append((line if forward else line.reversed(), sources))
-            return
-    rows.append([(line, sources)])
+        )
 
 
 def _without_gaps(
-    row: list[tuple[Line, frozenset[int]]], region: Region
+    row: list[tuple[Line, frozenset[int]]], metal: _Metal
 ) -> list[tuple[Line, frozenset[int]]]:
     """Join neighbours with nothing but metal between: dashes, or ticks at both edges."""
     base = row[0][0]
@@ -115,7 +169,7 @@ def _without_gaps(
     for line, sources in row[1:]:
         last, before = joined[-1]
         gap = Line(last.end, line.start)
-        if gap.length < 10 * TOUCH or all(inside for _, _, inside in stretches(gap, region)):
+        if gap.length < 10 * TOUCH or all(inside for _, _, inside in stretches(gap, metal)):
             joined[-1] = (Line(last.start, line.end), before | sources)
         else:
             joined.append((line, sources))
@@ -123,12 +177,15 @@ def _without_gaps(
 
 
 def _bends_in(
-    row: Sequence[tuple[Line, frozenset[int]]], region: Region, reach: float
+    row: Sequence[tuple[Line, frozenset[int]]], metal: _Metal, reach: float
 ) -> list[DrawnBendLine]:
     groups = [[item] for item in row]
-    if len(row) > 1:
+    if len(row) > 1 and all(
+        _short(end, metal) <= reach for line, _ in row for end in (line, line.reversed())
+    ):
+        thin = [_thin(i, line) for i, (line, _) in enumerate(row)]
         try:
-            pairs = joined_flats(region, [_thin(i, line) for i, (line, _) in enumerate(row)], reach)
+            pairs = joined_flats(metal.region, thin, reach)
         except NotPossible:
             pairs = None
         if pairs is not None:
@@ -142,13 +199,13 @@ def _bends_in(
     for group in groups:
         line = Line(group[0][0].start, group[-1][0].end)
         sources = frozenset(source for _, own in group for source in own)
-        on = [(b - a, (a + b) / 2) for a, b, inside in stretches(line, region) if inside]
+        on = [(b - a, (a + b) / 2) for a, b, inside in stretches(line, metal) if inside]
         bends.append(
             DrawnBendLine(
                 line=line,
                 at=line.point(max(on)[1]),
                 sources=sources,
-                short=max(_short(line, region), _short(line.reversed(), region)),
+                short=max(_short(line, metal), _short(line.reversed(), metal)),
             )
         )
     return bends
@@ -167,29 +224,29 @@ def _thin(i: int, line: Line) -> FlatBend:
     )
 
 
-def _short(line: Line, region: Region) -> float:
+def _short(line: Line, metal: _Metal) -> float:
     """Return how far a line ends short of the edge that it runs at [mm]; 0 when it reaches it."""
-    if region.distance_to_edge(line.end) <= 100 * TOUCH or not region.contains(line.end):
+    if metal.distance_to_edge(line.end, 1.0) <= 100 * TOUCH or not metal.contains(line.end):
         return 0.0
     far = vec.along(line.end, line.direction(), 1e5)
-    on = stretches(Line(line.end, far), region)
+    on = stretches(Line(line.end, far), metal)
     return on[0][1] * 1e5 if on and on[0][2] else math.inf
 
 
-def _told_apart(
-    bend: DrawnBendLine, others: Sequence[DrawnBendLine], region: Region
-) -> DrawnBendLine:
+def _told_apart(bend: DrawnBendLine, number: int, lines: EdgeIndex, metal: _Metal) -> DrawnBendLine:
     """Return the bend line with a point on it that is on no other."""
-    on = [(b - a, a, b) for a, b, inside in stretches(bend.line, region) if inside]
+    on = [(b - a, a, b) for a, b, inside in stretches(bend.line, metal) if inside]
     _, low, high = max(on)
     for share in (0.5, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9):
         p = bend.line.point(low + (high - low) * share)
-        if all(other is bend or other.line.distance(p) > 1.0 for other in others):
+        box = (p[0], p[1], p[0], p[1])
+        near = (n for n in lines.near(box, 1.0) if n != number)
+        if all(lines.edges[n].distance(p) > 1.0 for n in near):
             return replace(bend, at=p)
     return bend
 
 
-def _turned(bend: DrawnBendLine, region: Region) -> DrawnBendLine:
+def _turned(bend: DrawnBendLine) -> DrawnBendLine:
     dx, dy = bend.line.direction()
     if dx > 1e-9 or (abs(dx) <= 1e-9 and dy > 0):
         return bend

@@ -2,38 +2,48 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 
 from blankwright.develop.flat.clean import Traced
-from blankwright.geom import vec
+from blankwright.geom.pieces import Vertices
 from blankwright.geom.vec import Point
 
 
 def chains_of(pieces: Sequence[Traced]) -> list[list[Traced]]:
     """Sort pieces into those that hang together by their ends."""
-    left = list(pieces)
+    vertices = Vertices()
+    ends = [(vertices.number(p.edge.start), vertices.number(p.edge.end)) for p in pieces]
+    at: dict[int, list[int]] = defaultdict(list)
+    for i, pair in enumerate(ends):
+        for v in pair:
+            at[v].append(i)
+    seen: set[int] = set()
     chains: list[list[Traced]] = []
-    while left:
-        chain = [left.pop(0)]
-        for piece in chain:
-            met = [other for other in left if _meet(piece, other)]
-            chain.extend(met)
-            left = [other for other in left if all(other is not one for one in met)]
-        chains.append(chain)
+    for seed in range(len(pieces)):
+        if seed in seen:
+            continue
+        seen.add(seed)
+        chain, queue = [], [seed]
+        while queue:
+            i = queue.pop()
+            chain.append(i)
+            for j in (j for v in ends[i] for j in at[v]):
+                if j not in seen:
+                    seen.add(j)
+                    queue.append(j)
+        chains.append([pieces[i] for i in sorted(chain)])
     return chains
-
-
-def _meet(a: Traced, b: Traced) -> bool:
-    ends = (a.edge.start, a.edge.end)
-    return any(vec.distance(p, q) <= 1e-5 for p in ends for q in (b.edge.start, b.edge.end))
 
 
 def loose_ends(pieces: Sequence[Traced]) -> list[Point]:
     """Return the ends that no other piece begins or ends at."""
-    ends: list[Point] = []
-    for i, piece in enumerate(pieces):
-        others = [other.edge for j, other in enumerate(pieces) if j != i]
+    vertices = Vertices()
+    count: dict[int, int] = defaultdict(int)
+    ends: list[tuple[int, Point]] = []
+    for piece in pieces:
         for p in (piece.edge.start, piece.edge.end):
-            if all(vec.distance(p, q) > 1e-5 for o in others for q in (o.start, o.end)):
-                ends.append(p)
-    return ends
+            number = vertices.number(p)
+            count[number] += 1
+            ends.append((number, p))
+    return [p for number, p in ends if count[number] == 1]
