@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-SOURCES = [p for p in (ROOT / "src" / "blankwright").rglob("*.py")]
+SOURCES = list((ROOT / "src" / "blankwright").rglob("*.py"))
 CODE = re.compile(r"\"((?!RS-274)[A-Z][A-Z0-9]*(?:-[A-Z]+)*-\d{3})\"")
 
 

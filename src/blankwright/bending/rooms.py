@@ -17,6 +17,9 @@ from blankwright.bending.ways import Way
 from blankwright.geom.pose import Array
 
 _ENDS = (Stage.IN_END, Stage.OUT_END)
+_ALL_SLOTS = 9000
+"""Tables of no more slots are worked out whole when first asked for."""
+
 _NONE = -1.0
 """No bar has room [mm]."""
 
@@ -106,8 +109,15 @@ class Rooms:
     ) -> list[_Held]:
         wanted = []
         for way, stage, s in zip(ways, stages, some, strict=True):
-            need = np.zeros(self.tables.pool(way.lay).slots, dtype=bool)
-            need[slots[id(way.lay)][:, s].ravel()] = True
+            count = self.tables.pool(way.lay).slots
+            if count <= _ALL_SLOTS:
+                # Few enough to work all out at once, but for those that the stroke rules out.
+                need = np.full(count, bool(s.any()))
+                if stage is not Stage.STROKE:
+                    need &= ~self.tables.table(way, Stage.STROKE).hit
+            else:
+                need = np.zeros(count, dtype=bool)
+                need[slots[id(way.lay)][:, s].ravel()] = True
             wanted.append((way, stage, need))
         self.tables.learn(wanted)
         found = []

@@ -37,6 +37,9 @@ from blankwright.geom.pose import Array
 _STRIPS = 8
 """A piece that meets the bar beside the bend is cut into so many stretches to see how near."""
 
+_AT_ONCE = 30_000
+"""So many rows are tried in one go, about."""
+
 _NARROW = 4.0
 """A piece whose stretch is no wider than this is not cut: all of it counts [mm]."""
 
@@ -125,6 +128,7 @@ class Tables:
         """Work out slots; each wanted is a way, a stage, and which slots; shape (slots,)."""
         trials: list[Trial] = []
         owners: list[tuple[Way, Table, PoolRows]] = []
+        count = 0
         for way, stage, need in wanted:
             table = self.table(way, stage)
             new = need & ~table.known
@@ -135,11 +139,12 @@ class Tables:
             for trial in self.trials(way, stage, rows, new):
                 trials.append(trial)
                 owners.append((way, table, rows))
-        if not trials:
-            return
-        whole = Trial.join(trials)
-        owner = np.repeat(np.arange(len(trials)), [len(t) for t in trials])
-        self._try_all(whole, owner, owners)
+                count += len(trial)
+            if count > _AT_ONCE:
+                self._try_all(trials, owners)
+                trials, owners, count = [], [], 0
+        if trials:
+            self._try_all(trials, owners)
 
     def _legs_of(self, way: Way, stage: Stage) -> tuple[Leg, ...] | None:
         key = (way.number, stage)
@@ -157,7 +162,9 @@ class Tables:
         if stage in OUTS:
             points = finished(points, held, way)
             low, high = points[:, :, 1:].min(axis=1), points[:, :, 1:].max(axis=1)
-            rings = ring(points[:, :, 1:])
+            # Bending moves points to or from the origin by no more than that.
+            more = 1.6 * way.stroke.allowance + way.stroke.thickness
+            rings = rows.ring[index] + np.array((-more, more))
         else:
             low, high = rows.low[index, 1:], rows.high[index, 1:]
             rings = rows.ring[index]
@@ -177,7 +184,7 @@ class Tables:
             chosen = np.flatnonzero(side)
             shift = np.array(leg.shift)
             box = (low[chosen] + shift, high[chosen] + shift)
-            pairs = self._near_pairs(points[chosen], box, rings[chosen], leg, np.array(bodies), way)
+            pairs = self._near_pairs(box, rings[chosen], leg, np.array(bodies), way)
             if not len(pairs):
                 continue
             row, body = pairs[:, 0], pairs[:, 1]
@@ -201,7 +208,6 @@ class Tables:
 
     def _near_pairs(
         self,
-        points: Array,
         box: tuple[Array, Array],
         rings: Array,
         leg: Leg,
@@ -226,8 +232,8 @@ class Tables:
             room = 1.6 * stroke.allowance + stroke.thickness + 2 * stroke.opening
             center = np.zeros(2)
             if leg.kind is Kind.LEAF_COMES:
-                room, center = 0.0, np.array((stroke.hinge, 0.0))
-                rings = ring(points[:, :, 1:] - center)
+                # Rings about the hinge lie within those about the origin, widened by its distance.
+                room, center = stroke.hinge, np.array((stroke.hinge, 0.0))
             of_q = ring(q - center)
             meet = (rings[:, None, 0] < of_q[None, :, 1] + room) & (
                 rings[:, None, 1] > of_q[None, :, 0] - room
@@ -236,9 +242,11 @@ class Tables:
         return np.column_stack((rows, bodies[which]))
 
     def _try_all(
-        self, trial: Trial, owner: Ints, owners: Sequence[tuple[Way, Table, PoolRows]]
+        self, trials: Sequence[Trial], owners: Sequence[tuple[Way, Table, PoolRows]]
     ) -> None:
         """Try rows, the quick kinds first: a slot that meets something isn't tried further."""
+        trial = Trial.join(trials)
+        owner = np.repeat(np.arange(len(trials)), [len(t) for t in trials])
         rests = trial.kind == Kind.REST
         for some in (rests, ~rests & ~trial.run, ~rests & trial.run):
             rows = np.flatnonzero(some)

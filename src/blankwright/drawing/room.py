@@ -88,7 +88,7 @@ class Room:
     def first_free(
         self, texts: Iterable[Text], gap: float = 0.0, within: Region | None = None
     ) -> Text | None:
-        """Return the first text that fits with a `gap` [mm] round it and keep it clear, or nothing."""
+        """Return the first text that fits, `gap` [mm] round it, and keep it clear; or nothing."""
         for text in texts:
             if self.is_free(text, gap, within):
                 self.add_text(text)

@@ -111,7 +111,12 @@ def test_a_part_with_a_stop_since_it_was_packed_is_refused(project):
     """A radius no table allows, with the allowance stated so that the blank stays the same."""
     edited(project, "twin-clip", 'alloy     = "5052-H32"', 'alloy     = "6061-T6"')
     edited(project, "twin-clip", '"1/16 in"', '"1/64 in"')
-    edited(project, "twin-clip", "[flats.foot]", '[overrides]\nBEND-001 = "tried on scrap"\n\n[flats.foot]')
+    edited(
+        project,
+        "twin-clip",
+        "[flats.foot]",
+        '[overrides]\nBEND-001 = "tried on scrap"\n\n[flats.foot]',
+    )
     run("pack", project, "twin-clip", "--seconds", "0")
     edited(project, "twin-clip", '[overrides]\nBEND-001 = "tried on scrap"\n', "")
     with pytest.raises(BlankwrightError, match=r"PACK-014.*stop"):

@@ -78,6 +78,31 @@ def test_relief_missing_and_too_small():
     assert len(findings(small, "RELIEF-002")) == 2
 
 
+def test_large_relief_is_made_known_and_a_stated_one_is_not():
+    """By hand: twice a radius of 20 mm is 40 mm of metal beside the bend."""
+    inset = {"start": 20.0, "end": 60.0, "radius": 20.0, "height": 60.0}
+    part = samples.angle(width=200.0, depth=100.0, **inset)
+    found = findings(part, "RELIEF-003")
+    assert len(found) == 2
+    assert all("40.00 mm" in f.got for f in found)
+    small = Relief(rule=ReliefRule.ROUND, size=3.0)
+    assert findings(samples.angle(200.0, 100.0, **inset, end_relief=small), "RELIEF-003") == []
+
+
+def test_relief_in_the_trail_says_rule_and_inputs():
+    """By hand: twice R = 3.175 mm wins over the least, 1/8 in; the part file over both."""
+    inset = {"start": 10.0, "end": 60.0}
+    steps = {s.name: s for s in develop_blank(samples.angle(**inset)).trail}
+    step = steps["relief leg left end: width"]
+    assert step.value == pytest.approx(6.35)
+    assert step.formula != "as stated"
+    assert step.inputs == (("R", 3.175, "length"), ("T", 1.016, "length"))
+    stated = Relief(rule=ReliefRule.ROUND, size=3.0)
+    steps = {s.name: s for s in develop_blank(samples.angle(**inset, end_relief=stated)).trail}
+    assert steps["relief leg left end: width"].formula == "as stated"
+    assert steps["relief leg left end: width"].source == "part file"
+
+
 def test_open_corner_gapes_by_the_diagonal():
     """By hand: inside edges of the legs end at the neighbour's tangent line, R off each way."""
     part = samples.tray(CornerRule.OPEN, returns=False)

@@ -1,4 +1,4 @@
-"""A bug of ours in one part is told, with its place, and does not keep the others from being made."""
+"""A bug of ours in one part is told with its place; the other parts are still made."""
 
 from __future__ import annotations
 

@@ -29,10 +29,18 @@ _DIGITS = 6
 
 @dataclass(frozen=True, slots=True)
 class ClosedLoop:
-    """A loop, counter-clockwise, and the numbers of the drawn edges it is made of."""
+    """A loop round the outside of a figure.
+
+    Args:
+        loop: counter-clockwise
+        sources: numbers of the drawn edges it is made of
+        branches: points where more than two edges of its figure meet [mm]: for an outline there are
+            lines across, for an opening more than one loop is possible
+    """
 
     loop: Loop
     sources: frozenset[int]
+    branches: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,13 +51,11 @@ class Sorted:
         loops: closed loops, as they were found
         open: pieces that close no loop
         repairs: what was put right on the way
-        unclear: points where inner edges meet such that more than one loop is possible [mm]
     """
 
     loops: tuple[ClosedLoop, ...]
     open: tuple[Traced, ...]
     repairs: tuple[Repair, ...]
-    unclear: tuple[Point, ...]
 
 
 def sort_edges(edges: Sequence[Traced], closes: float) -> Sorted:
@@ -62,13 +68,7 @@ def sort_edges(edges: Sequence[Traced], closes: float) -> Sorted:
     clean, repairs = cleaned(edges, closes)
     whole, gaps = closed_up(clean, closes)
     graph = _Graph(whole)
-    loops, unclear = graph.loops()
-    return Sorted(
-        loops=tuple(loops),
-        open=tuple(graph.loose()),
-        repairs=(*repairs, *gaps),
-        unclear=tuple(unclear),
-    )
+    return Sorted(loops=tuple(graph.loops()), open=tuple(graph.loose()), repairs=(*repairs, *gaps))
 
 
 class _Graph:
@@ -113,27 +113,22 @@ class _Graph:
             else:
                 seen[key].append(i)
 
-    def loops(self) -> tuple[list[ClosedLoop], list[Point]]:
+    def loops(self) -> list[ClosedLoop]:
         """Find the outside of each figure, then those inside it, until nothing closes."""
-        unclear: list[Point] = []
         left = set(self.live)
-        first = True
         while True:
             self._strip(left)
             if not left:
-                return self.found, unclear
+                return self.found
             degree = self._degree(left)
             taken: set[int] = set()
             for figure in self._figures(left):
                 outside = self._outside(figure)
-                branches = {v for i in figure for v in self.ends[i] if degree[v] > 2}
-                if branches and not first:
-                    unclear.append(self.points[min(branches)])
-                self._keep(outside)
+                branches = sorted({v for i in figure for v in self.ends[i] if degree[v] > 2})
+                self._keep(outside, tuple(self.points[v] for v in branches))
                 taken.update(i for i, _ in outside)
             left -= taken
             self.taken |= taken
-            first = False
 
     def loose(self) -> list[Traced]:
         """Return the pieces on no loop."""
@@ -250,7 +245,7 @@ class _Graph:
 
         return min(self._faces(set(figure)), key=area)
 
-    def _keep(self, outside: Sequence[tuple[int, int]]) -> None:
+    def _keep(self, outside: Sequence[tuple[int, int]], branches: tuple[Point, ...]) -> None:
         """Turn the outside about, so that it runs counter-clockwise, and part it where it touches
         itself."""
         chain: list[tuple[int, int]] = []
@@ -262,7 +257,7 @@ class _Graph:
             chain.append(half)
             if end in at:
                 begin = at[end]
-                self._loop(chain[begin:])
+                self._loop(chain[begin:], branches)
                 for gone in chain[begin + 1 :]:
                     own = self.ends[gone[0]]
                     del at[own[0] if gone[1] == 0 else own[1]]
@@ -270,7 +265,7 @@ class _Graph:
                 if not chain:
                     at = {}
 
-    def _loop(self, halves: Sequence[tuple[int, int]]) -> None:
+    def _loop(self, halves: Sequence[tuple[int, int]], branches: tuple[Point, ...]) -> None:
         loop = Loop(joined([self._edge(half) for half in halves]))
         sources = frozenset(self.sources[i] for i, _ in halves)
-        self.found.append(ClosedLoop(loop.ccw(), sources))
+        self.found.append(ClosedLoop(loop.ccw(), sources, branches))

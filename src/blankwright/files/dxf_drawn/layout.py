@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from blankwright.base.errors import BadInput, Problem
@@ -226,12 +226,6 @@ class _Layout:
             else:
                 loose.append(piece)
         self._tell_loose(loose if not self.either else self._in_earnest(loose))
-        for x, y in found.unclear[:_MOST_TOLD]:
-            self._add(
-                "DRAWN-021",
-                f"lines meet at ({x:.3f}, {y:.3f}) such that more than one opening is possible",
-                "Put bend lines in a layer of their own and state it, or remove the line too many",
-            )
         return found
 
     def _in_earnest(self, loose: Sequence[Traced]) -> list[Traced]:
@@ -291,6 +285,11 @@ class _Layout:
         holes = [
             found.loop for found, home in zip(loops, inside, strict=True) if home == chosen_loop
         ]
+        self._tell_unclear(
+            found for found, home in zip(loops, inside, strict=True) if home == chosen_loop
+        )
+        if inner is not None:
+            self._tell_unclear(inner.loops)
         deeper = [
             found.loop
             for found, home in zip(loops, inside, strict=True)
@@ -350,6 +349,15 @@ class _Layout:
             )
             return None
         return outermost[0]
+
+    def _tell_unclear(self, openings: Iterable[ClosedLoop]) -> None:
+        places = list(dict.fromkeys(found.branches[0] for found in openings if found.branches))
+        for x, y in places[:_MOST_TOLD]:
+            self._add(
+                "DRAWN-021",
+                f"lines meet at ({x:.3f}, {y:.3f}) such that more than one opening is possible",
+                "Put bend lines in a layer of their own and state it, or remove the line too many",
+            )
 
     def _tell_deeper(self, loops: Sequence[Loop]) -> None:
         self._add(
