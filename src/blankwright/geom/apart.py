@@ -16,9 +16,14 @@ from blankwright.geom.vec import Point
 def apart(a: Edge, b: Edge) -> float:
     """Return the least distance [mm] between two edges, 0 where they meet.
 
-    The least distance is at an end of one of them, where they cross, or on the common normal: the
-    foot of a centre on a line, or the line through two centres.
+    A line of no length is taken for the point it is. The least distance is at an end of one of
+    them, where they cross, or on the common normal: the foot of a centre on a line, or the line
+    through two centres.
     """
+    if isinstance(a, Line) and a.start == a.end:
+        return b.distance(a.start)
+    if isinstance(b, Line) and b.start == b.end:
+        return a.distance(b.start)
     best = min(a.distance(b.start), a.distance(b.end), b.distance(a.start), b.distance(a.end))
     if best <= TOUCH / 10:
         return 0.0

@@ -285,11 +285,6 @@ class _Layout:
         holes = [
             found.loop for found, home in zip(loops, inside, strict=True) if home == chosen_loop
         ]
-        self._tell_unclear(
-            found for found, home in zip(loops, inside, strict=True) if home == chosen_loop
-        )
-        if inner is not None:
-            self._tell_unclear(inner.loops)
         deeper = [
             found.loop
             for found, home in zip(loops, inside, strict=True)
@@ -304,6 +299,9 @@ class _Layout:
                     holes.append(loop)
         if deeper and self.choices.part_at is None:
             self._tell_deeper(deeper)
+        else:
+            own = [f for f, home in zip(loops, inside, strict=True) if home == chosen_loop]
+            self._tell_unclear([*own, *(inner.loops if inner is not None else ())])
         regions = cut_out((Region(main),), holes)
         if len(regions) != 1:
             self._add(
@@ -356,7 +354,8 @@ class _Layout:
             self._add(
                 "DRAWN-021",
                 f"lines meet at ({x:.3f}, {y:.3f}) such that more than one opening is possible",
-                "Put bend lines in a layer of their own and state it, or remove the line too many",
+                "Put bend lines in a layer of their own and state it, or remove the line too many;"
+                " if a frame stands around the part, state `part_at`, a point on its metal",
             )
 
     def _tell_deeper(self, loops: Sequence[Loop]) -> None:
