@@ -54,7 +54,12 @@ def test_four_hundred_parts_unchanged(measured, tmp_path):
         names = [f"{item.name}-{n}" for n in ("blank.dxf", "formed.step", "traveler.pdf")]
         for name in names:
             (folder / name).write_bytes(b"x" * 1000)
-        made = {"input": input_key(project, item), "sizes": dict.fromkeys(names, 1000)}
+        made = {
+            "input": input_key(project, item),
+            "sizes": dict.fromkeys(names, 1000),
+            "files": dict.fromkeys(names, ""),
+            "findings": [],
+        }
         (folder / "made.json").write_text(json.dumps(made), encoding="utf-8")
 
     def run():

@@ -193,3 +193,24 @@ def test_our_own_bug_says_so_and_leaves_with_3(project, capsys, monkeypatch):
     status, _, err = run(capsys, "check", "--project", str(project))
     assert status == 3
     assert "This is our bug" in err
+
+
+def test_a_file_changed_by_hand_is_made_again(project, capsys):
+    """Even when its length stays the same: another blank of the same size is another blank."""
+    run(capsys, "develop", "--project", str(project))
+    path = project / "out" / "stop-angle" / "stop-angle-blank.svg"
+    before = path.read_bytes()
+    path.write_bytes(before[:-20] + before[-20:].swapcase())
+    status, out, _ = run(capsys, "develop", "--project", str(project))
+    assert (status, "proved and kept" in out) == (0, True)
+    assert path.read_bytes() == before
+
+
+def test_findings_are_told_again_when_nothing_changed(project, capsys):
+    path = project / "parts" / "stop-angle.toml"
+    path.write_text(ANGLE.replace("20 mm", "6 mm"), encoding="utf-8")
+    first = run(capsys, "develop", "--project", str(project))[1]
+    again = run(capsys, "develop", "--project", str(project))[1]
+    assert "unchanged" in again
+    assert "BEND-002" in first
+    assert "BEND-002" in again

@@ -25,7 +25,7 @@ from blankwright.geom.pose import Array
 EXACT = 16
 """Up to so many bends every set is looked at."""
 
-BEAM = 3000
+BEAM = 200
 """Above that, so many sets of each size are kept."""
 
 

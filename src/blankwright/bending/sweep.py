@@ -11,6 +11,7 @@ the gap in all of it. Intervals that no direction clears are halved.
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,6 +29,9 @@ than the sheet is thick, so that nothing slips through. Common practice, no sour
 
 _SURE = 0.005
 """Intervals in which no point moves further than this are not halved again [mm]."""
+
+_WORKERS = 2
+"""Threads: numpy works outside Python's lock."""
 
 _CHUNK = 1024
 """Rows worked on at a time, to keep arrays in the processor's cache."""
@@ -127,10 +131,13 @@ class Sections:
     Args:
         points: corners, the last repeated; shape (n, m, 2) [mm]
         normals: outward; shape (n, m, 2) [-], nought for repeated corners
+        reach: how far each section reaches along each of its normals; shape (n, m) [mm],
+            infinite for repeated corners
     """
 
     points: Array
     normals: Array
+    reach: Array
 
     @classmethod
     def of(cls, corners: list[Array]) -> Sections:
@@ -139,7 +146,10 @@ class Sections:
         points = np.array(
             [np.concatenate((c, np.repeat(c[-1:], most - len(c), 0))) for c in corners]
         )
-        return cls(points=points, normals=_square(np.roll(points, -1, axis=1) - points))
+        normals = _square(np.roll(points, -1, axis=1) - points)
+        reach = np.matmul(normals, points.transpose(0, 2, 1)).max(axis=2)
+        reach[(normals == 0).all(axis=2)] = np.inf
+        return cls(points=points, normals=normals, reach=reach)
 
 
 def gaps(shadow: Shadows, sections: Sections, body: Ints) -> Array:
@@ -155,7 +165,7 @@ def gaps(shadow: Shadows, sections: Sections, body: Ints) -> Array:
     """
     p, q = _last(shadow.points), _last(sections.points[body])
     of_p = _part_by(_last(shadow.normals), p, q)
-    return np.maximum(of_p, _part_by(_last(sections.normals[body]), p, q))
+    return np.maximum(of_p, _over(_last(sections.normals[body]), sections.reach[body].T, p))
 
 
 def meets(
@@ -182,9 +192,19 @@ def meets(
     """
     n = len(body)
     out = (np.zeros(n, dtype=bool), np.zeros(n), np.zeros(n))
-    for start in range(0, n, _CHUNK):
+
+    def work(start: int) -> None:
         rows = np.arange(start, min(n, start + _CHUNK))
         _Chunk(rows, shadow, sections, body, motions, span, slack).run(out)
+
+    starts = range(0, n, _CHUNK)
+    if len(starts) < 3:
+        for start in starts:
+            work(start)
+    else:
+        # Each chunk has rows of its own, so that the order they are done in doesn't matter.
+        with ThreadPoolExecutor(_WORKERS) as pool:
+            list(pool.map(work, starts))
     return out
 
 
@@ -205,6 +225,7 @@ class _Chunk:
         self.p, self.p_normals = _last(shadow.points[rows]), _last(shadow.normals[rows])
         self.q = _last(sections.points[body[rows]])
         self.q_normals = _last(sections.normals[body[rows]])
+        self.q_reach = np.ascontiguousarray(sections.reach[body[rows]].T)
         self.middle, self.radius = _disc(self.p)
         self.q_middle, self.q_radius = _disc(self.q)
         self.speeds = motions.speeds(rows, np.sqrt((self.p**2).sum(axis=0)))
@@ -248,8 +269,8 @@ class _Chunk:
         """
         p, q = _moved(self.p[:, :, todo], place), self.q[:, :, todo]
         moves = self.speeds[:, todo] * half
-        q_normals = self.q_normals[:, :, todo]
-        sure = _part_by(q_normals, p, q, moves)
+        q_normals, q_reach = self.q_normals[:, :, todo], self.q_reach[:, todo]
+        sure = _over(q_normals, q_reach, p, moves)
         gap = np.full(len(todo), np.inf)
         # The bodies' own sides part most of them; only for the others look along the pieces'.
         more = np.flatnonzero(sure + self.slack <= 0)
@@ -262,7 +283,8 @@ class _Chunk:
             last = np.flatnonzero(sure[more] + self.slack <= 0)
             p, q = p[:, :, last], q[:, :, last]
             gap[more[last]] = np.maximum(
-                _part_by(normals[:, :, last], p, q), _part_by(q_normals[:, :, more[last]], p, q)
+                _part_by(normals[:, :, last], p, q),
+                _over(q_normals[:, :, more[last]], q_reach[:, more[last]], p),
             )
         return sure, gap
 
@@ -299,6 +321,15 @@ def _part_by(normals: Array, p: Array, q: Array, moves: Array | None = None) -> 
     gap = np.maximum(low.min(axis=1) - on_q.max(axis=1), on_q.min(axis=1) - high.max(axis=1))
     none = (normals[0] == 0) & (normals[1] == 0)
     result: Array = np.where(none, -np.inf, gap).max(axis=0)
+    return result
+
+
+def _over(normals: Array, reach: Array, p: Array, moves: Array | None = None) -> Array:
+    """Return by how much p lies outside the farthest of some sides, each of known reach (d, n)."""
+    on_p = normals[0][:, None] * p[0][None] + normals[1][:, None] * p[1][None]
+    if moves is not None:
+        on_p -= moves
+    result: Array = (on_p.min(axis=1) - reach).max(axis=0)
     return result
 
 

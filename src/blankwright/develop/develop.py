@@ -49,6 +49,10 @@ def develop_blank(part: Part, coupons: Coupons | None = None) -> Blank:
     return _Development(part, coupons).blank()
 
 
+_NO_SIZE = 1e-6
+"""A flat of no more than this is no metal [mm²]."""
+
+
 @dataclass
 class _Cutter:
     """A loop to take out of the blank, in the blank's frame, and what it is called."""
@@ -88,14 +92,15 @@ class _Development:
         loops = [cutter.loop for cutter in self.cutters]
         for name, place in self.places.items():
             pieces = cut_out([region.moved(place) for region in self.gross[name]], loops)
-            main, others = _largest(pieces)
+            main, others = _largest(pieces, place)
             loose.extend(others)
             flats.append(BlankFlat(name=name, region=main, place=place, bend=self._own_bend(name)))
         bends = [
             self._blank_bend(laid, cut_out(strips[name], loops)) for name, laid in self.laid.items()
         ]
         overlaps = _overlaps(flats, bends)
-        metal = [flat.region for flat in flats] + [r for bend in bends for r in bend.regions]
+        metal = [flat.region for flat in flats if flat.region.area > _NO_SIZE]
+        metal += [r for bend in bends for r in bend.regions]
         whole = union_all(metal) if overlaps else merged(metal)
         outline, apart = _with_root(whole, flats[0])
         return Blank(
@@ -333,11 +338,12 @@ def _beside_parent(rule: CornerRule) -> CornerRule:
     return rule if rule is CornerRule.AS_DRAWN else CornerRule.OPEN
 
 
-def _largest(pieces: Sequence[Region]) -> tuple[Region, list[Region]]:
+def _largest(pieces: Sequence[Region], place: Move) -> tuple[Region, list[Region]]:
     ordered = sorted(pieces, key=lambda region: -region.area)
     if not ordered:
-        # Setbacks and cuts left nothing: a flat of no size keeps the tree whole for the checks.
-        return Region(Loop.rectangle(0.0, 0.0, 10 * TOUCH, 10 * TOUCH)), []
+        # Setbacks and cuts left nothing, or two bends meet in a line: a flat of no size keeps the
+        # tree whole.
+        return Region(Loop.rectangle(0.0, 0.0, 10 * TOUCH, 10 * TOUCH).moved(place)), []
     return ordered[0], ordered[1:]
 
 
@@ -363,4 +369,4 @@ def _with_root(whole: Sequence[Region], root: BlankFlat) -> tuple[Region, list[R
     for region in whole:
         if region.contains(inside):
             return region, [other for other in whole if other is not region]
-    return _largest(whole)
+    return _largest(whole, Move())

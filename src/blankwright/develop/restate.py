@@ -5,11 +5,13 @@ So a part that came from a drawing can carry holes, checks, plans and fits like 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from dataclasses import replace
 
-from blankwright.base.tolerance import TOUCH
+from blankwright.base.tolerance import ANGLE, TOUCH
 from blankwright.develop.blank import Blank, BlankBend, BlankFlat
-from blankwright.geom.boolean import difference
+from blankwright.geom.boolean import difference, overlap
 from blankwright.geom.edges import Line
 from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
@@ -67,6 +69,48 @@ def part_of_blank(blank: Blank, name: str, title: str, drawing: str = "") -> Par
         corners=corners,
         holes=tuple(_holes(blank, frames)),
     )
+
+
+def wide_bends_halved(blank: Blank) -> Blank:
+    """Return a blank with each bend of more than 180° made two that meet in a line.
+
+    A part states bends up to 180°; a roll of more is the same metal, bent twice about one axis.
+    """
+    flats = list(blank.flats)
+    bends: list[BlankBend] = []
+    for bend in blank.bends:
+        if bend.angle <= math.pi + ANGLE:
+            bends.append(bend)
+            continue
+        half = bend.allowance / 2
+        middle = f"{bend.name} middle"
+        line = bend.line_at(half)
+        place = Move.shift(0.0, half).then(bend.place)
+        flat = BlankFlat(
+            name=middle,
+            region=Region(Loop((line, line.reversed()))),
+            place=place,
+            bend=middle,
+        )
+        flats.insert(next(i for i, f in enumerate(flats) if f.name == bend.leg), flat)
+        for name, parent, leg, own in (
+            (middle, bend.parent, middle, bend.place),
+            (bend.name, middle, bend.leg, place),
+        ):
+            band = Region(Loop.rectangle(-1.0, 0.0, bend.width + 1.0, half).moved(own))
+            bends.append(
+                replace(
+                    bend,
+                    name=name,
+                    parent=parent,
+                    leg=leg,
+                    angle=bend.angle / 2,
+                    allowance=half,
+                    place=own,
+                    regions=overlap(bend.regions, (band,)),
+                )
+            )
+    return replace(blank, flats=tuple(flats), bends=tuple(bends))
 
 
 def _frame(flat: BlankFlat, bend: BlankBend | None) -> Move:

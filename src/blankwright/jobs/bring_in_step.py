@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import math
 
 from blankwright.base.errors import BadInput, Problem
 from blankwright.base.quantities import BadText, read_quantity
@@ -41,11 +42,13 @@ def look_at_step(
     k = _number(asked.k) if asked.k else None
 
     def rule(radius: float, thickness: float, angle: float) -> tuple[float, float]:
+        halves = 1 if angle <= math.pi + 1e-9 else 2
+        own = angle / halves
         if k is not None:
-            allowance = bend_allowance_neutral_axis(radius, thickness, angle, k)
+            allowance = bend_allowance_neutral_axis(radius, thickness, own, k)
         else:
-            allowance = bend_allowance_empirical(radius, thickness, angle)
-        return allowance, k_of_allowance(allowance, radius, thickness, angle)
+            allowance = bend_allowance_empirical(radius, thickness, own)
+        return halves * allowance, k_of_allowance(allowance, radius, thickness, own)
 
     results = unfolded(
         data,

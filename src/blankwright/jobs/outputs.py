@@ -5,11 +5,12 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import cache
 from pathlib import Path
+from typing import Any
 
-from blankwright.base.findings import Finding
+from blankwright.base.findings import Finding, Level
 from blankwright.files.whole import write_whole
 from blankwright.jobs.items import Item, drawing_of
 from blankwright.jobs.part_state import PartState, state_of
@@ -32,7 +33,7 @@ class Made:
         folder: where its files are
         files: names of its files
         unchanged: whether they were there already and nothing had changed
-        findings: what the checks found; empty when unchanged
+        findings: what the checks found, now or when its unchanged files were made
         blocked: whether a `stop` kept the files from being written
     """
 
@@ -139,13 +140,11 @@ def write_set(folder: Path, key: str, files: Mapping[str, bytes], state: PartSta
     _clear(folder, keep=files)
     for name, data in files.items():
         write_whole(folder / name, data)
-    stops = [f"{f.code} {f.place}: {f.overridden}" for f in state.findings if f.overridden]
     made = {
         "input": key,
         "files": {name: hashlib.sha256(data).hexdigest() for name, data in files.items()},
         "sizes": {name: len(data) for name, data in files.items()},
-        "findings": len(state.findings),
-        "overridden": stops,
+        "findings": [asdict(f) | {"level": f.level.value} for f in state.findings],
     }
     write_whole(folder / LIST, (json.dumps(made, indent=1) + "\n").encode("utf-8"))
 
@@ -187,15 +186,33 @@ def program_mark() -> str:
 def _kept(folder: Path, key: str) -> Made | None:
     try:
         made = json.loads((folder / LIST).read_text(encoding="utf-8"))
+        listed = (folder / LIST).stat().st_mtime_ns
         sizes: dict[str, int] = made["sizes"]
         if made["input"] != key:
             return None
         for name, size in sizes.items():
-            if (folder / name).stat().st_size != size:
+            state = (folder / name).stat()
+            if state.st_size != size:
                 return None
+            # The list is written last: a file touched after it is looked at in full.
+            if state.st_mtime_ns > listed and _mark(folder / name) != made["files"][name]:
+                return None
+        findings = tuple(_finding(row) for row in made["findings"])
     except (OSError, ValueError, KeyError, TypeError):
         return None
-    return Made(name=folder.name, folder=folder, files=tuple(sizes), unchanged=True)
+    return Made(
+        name=folder.name, folder=folder, files=tuple(sizes), unchanged=True, findings=findings
+    )
+
+
+def _mark(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def _finding(row: dict[str, Any]) -> Finding:
+    at = row.pop("at")
+    level = Level(row.pop("level"))
+    return Finding(**row, level=level, at=None if at is None else (at[0], at[1]))
 
 
 def _keep_back(folder: Path, state: PartState) -> None:

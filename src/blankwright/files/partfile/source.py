@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from blankwright.base.errors import BlankwrightError, Problem
 from blankwright.base.findings import Finding, Level
+from blankwright.base.tolerance import ANGLE
 from blankwright.base.units import show_mm
 from blankwright.develop.allowance import empirical_step, k_of_allowance, neutral_axis_step
 from blankwright.develop.restate import part_of_blank
@@ -218,6 +220,18 @@ class Allowances:
         self.stated = stated
         self.numbers = numbers
         self.coupons = coupons
+
+    def of_any_angle(
+        self, inside_radius: float, thickness: float, angle: float
+    ) -> tuple[float, float]:
+        """Return allowance [mm] and neutral-axis factor [-] of a bend of a solid.
+
+        A bend of more than 180° is bent as two halves. Raises as `of`.
+        """
+        if angle <= math.pi + ANGLE:
+            return self.of(inside_radius, thickness, angle)
+        allowance, k = self.of(inside_radius, thickness, angle / 2)
+        return 2 * allowance, k
 
     def of(
         self,

@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.base.units import show_angle, show_mm
+from blankwright.develop.restate import wide_bends_halved
 from blankwright.develop.unfold.result import NotSheet, Unfolded
 from blankwright.files.partfile.numbers import Numbers
 from blankwright.files.partfile.source import Allowances, Stated, part_of_blank, renamed
+from blankwright.geom.move import Move
 from blankwright.geom.pose import Point3
 from blankwright.part.model import AllowanceRule, Part
 from blankwright.part.sizes import nearest
@@ -105,7 +107,7 @@ def step_part(
         results = unfolded(
             stated.data,
             stated.name,
-            rule=allowances.of,
+            rule=allowances.of_any_angle,
             mark=(stated.rule, stated.k) if stated.rule is not AllowanceRule.COUPONS else None,
             alloy=stated.sheet.alloy,
             root_at=root_at,
@@ -116,7 +118,9 @@ def step_part(
         problems.raise_if_any()
         raise
     found = _chosen(results, table.solid, stated.name)
-    blank = found.blank
+    # The root is drawn as it lies on the blank, so that places told there are places on it.
+    root, *others = found.blank.flats
+    blank = replace(found.blank, flats=(replace(root, place=Move()), *others))
     if abs(blank.thickness - stated.sheet.thickness) > _THICKNESS:
         problems.add(
             "SOURCE-016",
@@ -127,7 +131,7 @@ def step_part(
             "State the solid's thickness, or have the solid changed",
         )
         problems.raise_if_any()
-    part = part_of_blank(blank, stated.name, "")
+    part = part_of_blank(wide_bends_halved(blank), stated.name, "")
     part = renamed(part, names_of(part))
     return _with_stated(part, stated, numbers), (*found.findings, *seen(found))
 
