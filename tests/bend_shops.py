@@ -194,3 +194,60 @@ def _change(a, b, costs):
         return SetUp(tool=tool, run=run, nose=nose, face_up=face_up, heading=heading)
 
     return change_cost(set_up(a), set_up(b), costs)
+
+
+def corrugated(bends, *, width=100.0, flat=60.0, degrees=30.0):
+    """A sheet folded up, down, down, up and so on along parallel lines: one chain of bends."""
+    made, parent, edge = [], "first", "back"
+    for i in range(bends):
+        made.append(
+            samples.bend(
+                f"b{i}", parent, edge, width, flat, up=i % 4 in (0, 3), angle=degrees, radius=1.6
+            )
+        )
+        parent, edge = made[-1].name, "tip"
+    return samples.part(samples.flat("first", width, flat), made)
+
+
+def pan(width=400.0, depth=300.0):
+    """A floor with four leaning walls, flanges turned out, and lips turned down: twelve bends."""
+    sides = (("front", width), ("right", depth), ("back", width), ("left", depth))
+    bends = [
+        samples.bend(n, "floor", n, long, 90.0, start=30.0, end=long - 30.0, angle=60.0, radius=1.6)
+        for n, long in sides
+    ]
+    for before, word, tall, degrees in (("", "flange", 50.0, 60.0), ("flange", "lip", 30.0, 45.0)):
+        bends += [
+            samples.bend(
+                f"{n}{word}",
+                f"{n}{before}",
+                "tip",
+                long - 60.0,
+                tall,
+                angle=degrees,
+                up=False,
+                radius=1.6,
+            )
+            for n, long in sides
+        ]
+    return samples.part(samples.flat("floor", width, depth), bends)
+
+
+def comb(tabs=10):
+    """A long web with tabs along both edges, of two angles each: four lines of bends."""
+    bends = [
+        samples.bend(
+            f"{side[0]}{i}",
+            "web",
+            side,
+            600.0,
+            30.0,
+            start=60.0 * i + 5,
+            end=60.0 * i + 45,
+            angle=90.0 if i % 2 else other,
+            radius=1.6,
+        )
+        for side, other in (("back", 60.0), ("front", 45.0))
+        for i in range(tabs)
+    ]
+    return samples.part(samples.flat("web", 600.0, 120.0), bends)

@@ -12,6 +12,10 @@ from blankwright.bending.pieces import Piece
 from blankwright.bending.ways import Lay
 from blankwright.geom.pose import Array
 
+_WHOLE = 10
+"""Flats with so many bends in their path have a slot for each state from the start; others have
+slots for those states that come up: there would be too many."""
+
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
 class _Entry:
@@ -21,8 +25,7 @@ class _Entry:
         place: number of its flat or bend's label in `Pool.places`
         start: flat at the bend on its side
         chain: bends from there to the flat in whose frame it is
-        slot: first slot of its flat
-        bits: number of bends in the path of its slots
+        owner: the flat whose slots it belongs to
         own: 1 or 0 when the last of them must be made or unmade; -1 when either
         held: whether it is on the held side
         near: whether it is of a flat at the bend
@@ -33,8 +36,7 @@ class _Entry:
     place: int
     start: int
     chain: tuple[int, ...]
-    slot: int
-    bits: int
+    owner: int
     own: int
     held: bool
     near: bool
@@ -81,6 +83,20 @@ class Pool:
         self.lay = lay
         self._parts: list[PoolRows] = []
         self._rows: PoolRows | None = None
+        self.bits = [len(lay.paths[f][2]) for f in range(len(lay.tree.names))]
+        """Number of bends in the path of each flat."""
+        whole = [f for f, bits in enumerate(self.bits) if bits <= _WHOLE]
+        counts = [1 << self.bits[f] for f in whole]
+        self._first = dict(zip(whole, np.cumsum([0, *counts]).tolist(), strict=False))
+        self._later: dict[int, dict[int, int]] = {
+            f: {} for f in range(len(self.bits)) if f not in self._first
+        }
+        self.flat_of: Ints = np.repeat(np.array(whole, dtype=np.int64), counts)
+        """Flat of each slot; shape (slots,)."""
+        self.code_of: Ints = np.concatenate([np.arange(n, dtype=np.int64) for n in counts])
+        """State of each slot, bit i telling whether bend i of the flat's path is made."""
+        self.done: Bools = np.zeros(len(self.flat_of), dtype=bool)
+        """Whether a slot's pieces are in the rows."""
 
     @cached_property
     def places(self) -> tuple[str, ...]:
@@ -88,27 +104,10 @@ class Pool:
         tree = self.lay.tree
         return (*tree.names, *(bend.label for bend in tree.bends))
 
-    @cached_property
-    def offsets(self) -> Ints:
-        """First slot of each flat."""
-        counts = [1 << len(self.lay.paths[f][2]) for f in range(len(self.lay.tree.names))]
-        return np.concatenate(([0], np.cumsum(counts)[:-1])).astype(np.int64)
-
-    @cached_property
+    @property
     def slots(self) -> int:
-        """Number of slots."""
-        return sum(1 << len(path) for _, _, path in self.lay.paths.values())
-
-    @cached_property
-    def flat_of_slot(self) -> Ints:
-        """Flat of each slot; shape (slots,)."""
-        counts = [1 << len(self.lay.paths[f][2]) for f in range(len(self.lay.tree.names))]
-        return np.repeat(np.arange(len(counts)), counts)
-
-    @cached_property
-    def done(self) -> Bools:
-        """Whether a slot's pieces are in the rows."""
-        return np.zeros(self.slots, dtype=bool)
+        """Number of slots so far: states of flats with long paths are added as they come up."""
+        return len(self.flat_of)
 
     def slots_of(self, masks: Ints) -> Ints:
         """Return the slot of every flat for states of the whole part; shape (flats, n).
@@ -117,12 +116,29 @@ class Pool:
             masks: bit j tells whether bend j is made; shape (n,)
         """
         bits = [(masks >> j) & 1 for j in range(len(self.lay.tree.bends))]
-        result = np.empty((len(self.offsets), len(masks)), dtype=np.int64)
-        for flat, offset in enumerate(self.offsets):
-            code = np.full(len(masks), offset)
+        result = np.empty((len(self.bits), len(masks)), dtype=np.int64)
+        for flat in range(len(self.bits)):
+            code = np.zeros(len(masks), dtype=np.int64)
             for i, j in enumerate(self.lay.paths[flat][2]):
                 code += bits[j] << i
-            result[flat] = code
+            if flat in self._first:
+                result[flat] = code + self._first[flat]
+            else:
+                result[flat] = self._added(flat, code)
+        return result
+
+    def _added(self, flat: int, codes: Ints) -> Ints:
+        """Return slots of a flat with a long path, new ones for states not met before."""
+        known = self._later[flat]
+        some, row = np.unique(codes, return_inverse=True)
+        new = [code for code in some.tolist() if code not in known]
+        if new:
+            known.update(zip(new, range(self.slots, self.slots + len(new)), strict=True))
+            self.flat_of = np.append(self.flat_of, np.full(len(new), flat))
+            self.code_of = np.append(self.code_of, np.array(new, dtype=np.int64))
+            self.done = np.append(self.done, np.zeros(len(new), dtype=bool))
+        slots = np.array([known[code] for code in some.tolist()], dtype=np.int64)
+        result: Ints = slots[row.reshape(-1)]
         return result
 
     def rows(self, need: Bools) -> PoolRows:
@@ -147,10 +163,16 @@ class Pool:
         points, slot, held, near, place = [], [], [], [], []
         frame = self.lay.frame.matrix()
         tree = self.lay.tree
+        asked = np.flatnonzero(new)
+        of_flat = {
+            int(flat): asked[self.flat_of[asked] == flat] for flat in np.unique(self.flat_of[asked])
+        }
         for entry in self._entries:
-            codes = np.flatnonzero(new[entry.slot : entry.slot + (1 << entry.bits)])
+            slots = of_flat.get(entry.owner, asked[:0])
+            codes = self.code_of[slots]
             if entry.own >= 0:
-                codes = codes[(codes >> (entry.bits - 1)) & 1 == entry.own]
+                valid = (codes >> (self.bits[entry.owner] - 1)) & 1 == entry.own
+                slots, codes = slots[valid], codes[valid]
             if not len(codes):
                 continue
             if entry.laid:
@@ -162,7 +184,7 @@ class Pool:
                     + poses[:, None, :3, 3]
                 )
             points.append(placed)
-            slot.append(entry.slot + codes)
+            slot.append(slots)
             held.append(np.full(len(codes), entry.held))
             near.append(np.full(len(codes), entry.near))
             place.append(np.full(len(codes), entry.place))
@@ -205,7 +227,7 @@ class Pool:
             raw.append((piece, owner, piece.points, False, False))
         found: list[_Entry] = []
         for piece, owner, points, near, laid in raw:
-            start, held, path = lay.paths[owner]
+            start, held, _ = lay.paths[owner]
             chain = lay.paths[piece.flat][2]
             is_strip = piece.bend >= 0
             found.append(
@@ -213,8 +235,7 @@ class Pool:
                     place=len(tree.names) + piece.bend if is_strip else piece.flat,
                     start=start,
                     chain=chain,
-                    slot=int(self.offsets[owner]),
-                    bits=len(path),
+                    owner=owner,
                     own=int(piece.made) if is_strip else -1,
                     held=held,
                     near=near,

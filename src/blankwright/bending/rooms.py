@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from blankwright.bending.motion import Bools, Ints
+from blankwright.bending.search import EXACT
 from blankwright.bending.selfmeet import SelfMeet
 from blankwright.bending.stages import INS, OUTS, Stage
 from blankwright.bending.state_tables import Tables
@@ -17,8 +18,9 @@ from blankwright.bending.ways import Way
 from blankwright.geom.pose import Array
 
 _ENDS = (Stage.IN_END, Stage.OUT_END)
-_ALL_SLOTS = 9000
-"""Tables of no more slots are worked out whole when first asked for."""
+_ALL_SLOTS = (9000, 600)
+"""Tables of no more slots are worked out whole when first asked for; for parts whose sets are all
+looked at, and for others."""
 
 _NONE = -1.0
 """No bar has room [mm]."""
@@ -54,6 +56,8 @@ class Rooms:
         self.tools = tools
         self.costs = costs
         self.tables = Tables(ways, tools)
+        bends = len(ways[0].lay.tree.bends) if ways else 0
+        self._all_slots = _ALL_SLOTS[bends > EXACT]
         self._selves: dict[tuple[int, ...], SelfMeet] = {}
 
     def __call__(self, ways: Sequence[Way], masks: Ints) -> list[list[tuple[float, Array]]]:
@@ -110,7 +114,7 @@ class Rooms:
         wanted = []
         for way, stage, s in zip(ways, stages, some, strict=True):
             count = self.tables.pool(way.lay).slots
-            if count <= _ALL_SLOTS:
+            if count <= self._all_slots:
                 # Few enough to work all out at once, but for those that the stroke rules out.
                 need = np.full(count, bool(s.any()))
                 if stage is not Stage.STROKE:

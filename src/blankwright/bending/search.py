@@ -25,7 +25,7 @@ from blankwright.geom.pose import Array
 EXACT = 16
 """Up to so many bends every set is looked at."""
 
-BEAM = 200
+BEAM = 150
 """Above that, so many sets of each size are kept."""
 
 

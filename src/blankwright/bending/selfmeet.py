@@ -11,7 +11,6 @@ from __future__ import annotations
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from blankwright.bending.motion import Bools, Ints, Kind, Motions
 from blankwright.bending.pool import Pool, PoolRows
@@ -23,7 +22,6 @@ _SURE = 0.01
 """As in `sweep`, for pieces against pieces [mm]."""
 
 _CHUNK = 500
-_UNKNOWN, _CLEAR, _MEETS = -1, 0, 1
 
 
 class SelfMeet:
@@ -39,7 +37,7 @@ class SelfMeet:
         self.pool = pool
         self.slack = play(way.stroke.thickness)
         self._bounds: _Bounds | None = None
-        self._known: dict[tuple[int, int], NDArray[np.int8]] = {}
+        self._known: dict[tuple[int, int], _Pairs] = {}
 
     @cached_property
     def _sides(self) -> tuple[list[int], list[int]]:
@@ -62,60 +60,83 @@ class SelfMeet:
         rows = self.pool.rows(need)
         if self._bounds is None or self._bounds.rows is not rows:
             self._bounds = _Bounds(rows, self.pool.slots)
-        bounds = self._bounds
         free, held = self._sides
-        asked: list[tuple[int, int, Ints]] = []
-        for f in free:
-            for h in held:
-                codes = self._table(f, h)
-                a, b = slots[f] - self.pool.offsets[f], slots[h] - self.pool.offsets[h]
-                flat = a * codes.shape[1] + b
-                new = np.flatnonzero(codes.ravel() == _UNKNOWN)
-                if len(new) > len(flat):
-                    new = np.unique(flat[codes.ravel()[flat] == _UNKNOWN])
-                if len(new):
-                    asked.append((f, h, new))
-        self._learn(asked, rows, bounds)
-        for f in free:
-            for h in held:
-                codes = self._table(f, h)
-                a, b = slots[f] - self.pool.offsets[f], slots[h] - self.pool.offsets[h]
-                result |= codes[a, b] == _MEETS
+        pairs = [(f, h, self._pairs(f, h)) for f in free for h in held]
+        asked: list[tuple[_Pairs, Ints, Ints]] = []
+        for f, h, known in pairs:
+            new = known.unknown(slots[f], slots[h])
+            if len(new):
+                asked.append((known, new >> _SHIFT, new & _LOW))
+        if asked:
+            self._learn(asked, rows, self._bounds)
+        for f, h, known in pairs:
+            result |= known.meets(slots[f], slots[h])
         return result
 
-    def _table(self, free: int, held: int) -> NDArray[np.int8]:
+    def _pairs(self, free: int, held: int) -> _Pairs:
         if (free, held) not in self._known:
-            paths = self.pool.lay.paths
-            shape = (1 << len(paths[free][2]), 1 << len(paths[held][2]))
-            self._known[free, held] = np.full(shape, _UNKNOWN, dtype=np.int8)
+            self._known[free, held] = _Pairs()
         return self._known[free, held]
 
-    def _learn(self, asked: list[tuple[int, int, Ints]], rows: PoolRows, bounds: _Bounds) -> None:
+    def _learn(
+        self, asked: list[tuple[_Pairs, Ints, Ints]], rows: PoolRows, bounds: _Bounds
+    ) -> None:
         stroke = self.way.stroke
         play = 1.6 * stroke.allowance + stroke.thickness
-        first, second, owner = [], [], []
-        for n, (f, h, flat) in enumerate(asked):
-            table = self._table(f, h)
-            a, b = flat // table.shape[1], flat % table.shape[1]
-            slot_a, slot_b = a + self.pool.offsets[f], b + self.pool.offsets[h]
-            known = self.pool.done[slot_a] & self.pool.done[slot_b]
-            flat, slot_a, slot_b = flat[known], slot_a[known], slot_b[known]
-            table.ravel()[flat] = _CLEAR
-            near = bounds.near(slot_a, slot_b, play)
-            for s, t, at in zip(slot_a[near], slot_b[near], flat[near], strict=True):
-                i, j = bounds.rows_of(int(s)), bounds.rows_of(int(t))
+        first, second, owner, at = [], [], [], []
+        for n, (_, a, b) in enumerate(asked):
+            near = np.flatnonzero(bounds.near(a, b, play))
+            for k, s, t in zip(near.tolist(), a[near].tolist(), b[near].tolist(), strict=True):
+                i, j = bounds.rows_of(s), bounds.rows_of(t)
                 first.append(np.repeat(i, len(j)))
                 second.append(np.tile(j, len(i)))
-                owner.append(np.full((len(i) * len(j), 2), (n, at)))
-        if not first:
-            return
-        i, j, own = np.concatenate(first), np.concatenate(second), np.concatenate(owner)
-        keep = ~(rows.near[i] & rows.near[j]) & bounds.rows_near(i, j, play)
-        i, j, own = i[keep], j[keep], own[keep]
-        met = turning_meet(rows.points[i], rows.points[j], self.way, self.slack)
-        for n, at in np.unique(own[met], axis=0):
-            f, h, _ = asked[n]
-            self._table(f, h).ravel()[at] = _MEETS
+                owner.append(np.full(len(i) * len(j), n))
+                at.append(np.full(len(i) * len(j), k))
+        hits = [np.zeros(len(a), dtype=bool) for _, a, _ in asked]
+        if first:
+            p, q, own, row = (np.concatenate(v) for v in (first, second, owner, at))
+            keep = ~(rows.near[p] & rows.near[q]) & bounds.rows_near(p, q, play)
+            p, q, own, row = p[keep], q[keep], own[keep], row[keep]
+            met = turning_meet(rows.points[p], rows.points[q], self.way, self.slack)
+            for n, which in zip(own[met].tolist(), row[met].tolist(), strict=True):
+                hits[n][which] = True
+        for (pairs, a, b), hit in zip(asked, hits, strict=True):
+            pairs.add((a << _SHIFT) | b, hit)
+
+
+_SHIFT = 31
+_LOW = (1 << _SHIFT) - 1
+"""Two slots are packed in one number."""
+
+
+class _Pairs:
+    """What is known of pairs of slots of two flats."""
+
+    def __init__(self) -> None:
+        self.keys: Ints = np.empty(0, dtype=np.int64)
+        self.hit: Bools = np.empty(0, dtype=bool)
+
+    def unknown(self, a: Ints, b: Ints) -> Ints:
+        """Return the pairs that aren't known yet, packed, each once."""
+        keys: Ints = np.unique((a << _SHIFT) | b)
+        if not len(self.keys):
+            return keys
+        at = np.minimum(np.searchsorted(self.keys, keys), len(self.keys) - 1)
+        new: Ints = keys[self.keys[at] != keys]
+        return new
+
+    def add(self, keys: Ints, hit: Bools) -> None:
+        """Remember pairs."""
+        whole, known = np.append(self.keys, keys), np.append(self.hit, hit)
+        order = np.argsort(whole, kind="stable")
+        self.keys, self.hit = whole[order], known[order]
+
+    def meets(self, a: Ints, b: Ints) -> Bools:
+        """Say which known pairs meet."""
+        if not self.hit.any():
+            return np.zeros(len(a), dtype=bool)
+        result: Bools = self.hit[np.searchsorted(self.keys, (a << _SHIFT) | b)]
+        return result
 
 
 class _Bounds:

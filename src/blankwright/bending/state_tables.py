@@ -119,10 +119,15 @@ class Tables:
 
     def table(self, way: Way, stage: Stage) -> Table:
         """Return a table, perhaps with little known yet."""
-        key = (way.number, stage)
+        key, slots = (way.number, stage), self.pool(way.lay).slots
         if key not in self._tables:
-            self._tables[key] = Table.empty(self.pool(way.lay).slots)
-        return self._tables[key]
+            self._tables[key] = Table.empty(slots)
+        table = self._tables[key]
+        if len(table.known) < slots:
+            more = Table.empty(slots - len(table.known))
+            for name in ("known", "hit", "left", "right"):
+                setattr(table, name, np.append(getattr(table, name), getattr(more, name)))
+        return table
 
     def learn(self, wanted: Sequence[tuple[Way, Stage, Bools]]) -> None:
         """Work out slots; each wanted is a way, a stage, and which slots; shape (slots,)."""

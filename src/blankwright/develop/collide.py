@@ -28,6 +28,9 @@ from blankwright.geom.vec import Point
 SLACK = 0.02
 """Sharing less than this is touching, not running into [mm]."""
 
+_NO_SIZE = 1e-6
+"""A flat of no more than this is a line where two bends meet [mm²]."""
+
 _SAG = 0.02
 """How far a bend's facet may stand off the bend [mm]."""
 
@@ -69,7 +72,7 @@ class _Slab:
 def clashes(formed: Formed) -> tuple[Clash, ...]:
     """Return where the metal of a formed part, at any state of bending, shares space.
 
-    A flat and a bend that it borders on are not held against each other.
+    A flat and a bend that it borders on are not held against each other, nor are bends that meet.
     """
     thickness = formed.blank.thickness
     slabs = list(_slabs(formed))
@@ -78,6 +81,11 @@ def clashes(formed: Formed) -> tuple[Clash, ...]:
         for bend in formed.blank.bends
         for side in (bend.parent, bend.leg)
     }
+    # Bends that meet in a flat of no size border on one another.
+    for flat in formed.blank.flats:
+        if flat.region.area < _NO_SIZE:
+            beside = [b.label for b in formed.blank.bends if flat.name in (b.parent, b.leg)]
+            borders.update(frozenset(pair) for pair in itertools.combinations(beside, 2))
     found: dict[tuple[str, str], Clash] = {}
     boxes = [_space_box(slab, thickness) for slab in slabs]
     for i, a in enumerate(slabs):

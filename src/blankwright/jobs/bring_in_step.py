@@ -95,11 +95,12 @@ def _candidate(
     several: bool,
     asked: Asked,
 ) -> Candidate:
+    from blankwright.develop.restate import wide_bends_halved
     from blankwright.develop.unfold.result import Unfolded
     from blankwright.files.partfile.source_step import seen
 
     assert isinstance(sheet, Unfolded)
-    blank = sheet.blank
+    blank = wide_bends_halved(sheet.blank)
     told = [
         f"solid {sheet.name}: sheet {show_mm(blank.thickness, 3)} thick,"
         f" {len(blank.flats)} flats, {len(blank.bends)} bends, {len(blank.outline.holes)} openings,"

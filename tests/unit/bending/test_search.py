@@ -80,3 +80,25 @@ def test_smallest_blocking_set_is_minimal(sets, bends, size):
     assert blocks(chosen)
     for less in itertools.combinations(chosen, len(chosen) - 1):
         assert not blocks(less)
+
+
+def test_twelve_bends_are_proved():
+    plan = planned(bend_shops.pan(), brake(length=610.0, widths=()), block())
+    assert plan.found
+    assert plan.proved
+    assert sorted(bend_shops.order(plan)) == sorted(b.name for b in plan.blank.bends)
+    assert sum(step.cost for step in plan.steps) == pytest.approx(plan.cost)
+
+
+@pytest.mark.slow
+def test_twenty_bends_have_a_plan_that_says_it_is_not_proved():
+    plan = planned(bend_shops.corrugated(20), brake())
+    assert plan.found
+    assert not plan.proved
+    assert len(bend_shops.order(plan)) == 20
+
+
+def test_tabs_of_one_kind_on_one_line_go_together():
+    plan = planned(bend_shops.comb(4), brake(length=610.0, widths=()), block())
+    assert plan.found
+    assert sorted(len(step.bends) for step in plan.steps) == [2, 2, 2, 2]

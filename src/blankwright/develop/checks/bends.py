@@ -132,6 +132,8 @@ def _between(checked: Checked) -> Iterator[Finding]:
 
 
 def _vanished(checked: Checked) -> Iterator[Finding]:
+    if checked.part.source is not None:
+        return  # bends of a solid may meet in a line, or end the part
     for flat in checked.blank.flats:
         if flat.region.area < _EMPTY:
             yield Finding(

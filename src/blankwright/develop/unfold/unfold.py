@@ -114,9 +114,25 @@ def _root(flats: list[Node], wishes: UnfoldWishes) -> Node:
 
 
 def _distance(node: Node, p: Array) -> float:
-    return float(np.linalg.norm(node.points.mean(axis=0) - p)) + 10 * abs(
-        float((p - node.any_face.origin) @ node.any_face.axis)
-    )
+    """Return how far a point is from a flat [mm]: 0 on one of its faces."""
+    best = math.inf
+    for face in (*node.faces[0], *node.faces[1]):
+        off = abs(float((p - face.origin) @ face.axis))
+        foot = p - float((p - face.origin) @ face.axis) * face.axis
+        x = np.cross(face.axis, np.eye(3)[int(np.argmin(np.abs(face.axis)))])
+        x /= np.linalg.norm(x)
+        frame = np.column_stack((x, np.cross(face.axis, x)))
+        inside, beside = False, math.inf
+        for edge in face.edges:
+            q = (edge.points - foot) @ frame
+            a, b = q[:-1], q[1:]
+            # Crossings of the ray along x: an odd count is inside, in whatever order edges come.
+            over = (a[:, 1] <= 0) != (b[:, 1] <= 0)
+            t = np.where(over, a[:, 1] / np.where(over, a[:, 1] - b[:, 1], 1.0), 0.0)
+            inside ^= bool((over & (a[:, 0] + t * (b[:, 0] - a[:, 0]) > 0)).sum() % 2)
+            beside = min(beside, float(np.hypot(q[:, 0], q[:, 1]).min()))
+        best = min(best, off if inside else math.hypot(off, beside))
+    return best
 
 
 def _face_side(nodes: list[Node], skins: Skins, root: Node, wishes: UnfoldWishes) -> int:

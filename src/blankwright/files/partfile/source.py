@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from blankwright.base.errors import BlankwrightError, Problem
+from blankwright.base.errors import BlankwrightError, NotPossible, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.base.tolerance import ANGLE
 from blankwright.base.units import show_mm
@@ -244,8 +244,7 @@ class Allowances:
         """Return allowance [mm] and neutral-axis factor [-] of a bend.
 
         Raises:
-            NotPossible: when a size can't be
-            KeyError: when there is no k or no coupon; why is collected
+            NotPossible: when a size can't be, or there is no k or no coupon
         """
         sizes = (inside_radius, thickness, angle)
         rule = own_rule or self.stated.rule
@@ -256,27 +255,29 @@ class Allowances:
         elif rule is AllowanceRule.EMPIRICAL:
             step = empirical_step("allowance", *sizes)
         elif rule is AllowanceRule.NEUTRAL_AXIS:
-            self.numbers.problems.add(
-                "PART-003",
-                "bend_defaults",
-                "`k` is missing, which the rule `neutral-axis factor` needs",
-                "k = 0.44, say, learned from your own coupons",
+            raise NotPossible(
+                Problem(
+                    code="PART-003",
+                    where="bend_defaults",
+                    got="`k` is missing, which the rule `neutral-axis factor` needs",
+                    allowed="k = 0.44, say, learned from your own coupons",
+                )
             )
-            raise KeyError("k")
         else:
             alloy = self.stated.sheet.alloy
             match = None
             if self.coupons is not None:
                 match = self.coupons.best(alloy, thickness, inside_radius, angle)
             if match is None:
-                self.numbers.problems.add(
-                    "SOURCE-011",
-                    "bend_defaults.allowance",
-                    f"no coupon fits {alloy}, {show_mm(thickness, 3)} thick,"
-                    f" R {show_mm(inside_radius, 3)}",
-                    fix="Bend and measure test strips of this sheet, or state k",
+                raise NotPossible(
+                    Problem(
+                        code="SOURCE-011",
+                        where="bend_defaults.allowance",
+                        got=f"no coupon fits {alloy}, {show_mm(thickness, 3)} thick,"
+                        f" R {show_mm(inside_radius, 3)}",
+                        fix="Bend and measure test strips of this sheet, or state k",
+                    )
                 )
-                raise KeyError("coupon")
             step = match.step("allowance", *sizes)
         return step.value, k_of_allowance(step.value, *sizes)
 
@@ -304,8 +305,19 @@ def renamed(part: Part, names: Mapping[str, str]) -> Part:
             replace(corner, first=new(corner.first), second=new(corner.second))
             for corner in part.corners
         ),
-        holes=tuple(replace(hole, flat=new(hole.flat)) for hole in part.holes),
+        holes=tuple(
+            replace(hole, name=_hole_name(hole.name, names), flat=new(hole.flat))
+            for hole in part.holes
+        ),
     )
+
+
+def _hole_name(name: str, names: Mapping[str, str]) -> str:
+    for old, new in names.items():
+        for begin in (f"bend {old} cut-out", f"{old} opening"):
+            if name.startswith(begin):
+                return begin.replace(old, new) + name[len(begin) :]
+    return name
 
 
 __all__ = ["Allowances", "Stated", "part_of_blank", "renamed", "source_part"]

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from blankwright.base.errors import NotPossible
 from blankwright.base.findings import Finding, Level
 from blankwright.base.quantities import BadText
 from blankwright.base.units import show_mm
@@ -311,7 +312,15 @@ def _flat_bend(
     else:
         try:
             allowance, k = allowances.of(one.radius, thickness, one.angle, rule, one.k)
-        except KeyError:
+        except NotPossible as error:
+            for problem in error.problems:
+                allowances.numbers.problems.add(
+                    problem.code,
+                    f"bends.{one.name}",
+                    problem.got,
+                    problem.allowed,
+                    problem.fix,
+                )
             return None
         ruled[one.name] = one.k
     x, y = line.at

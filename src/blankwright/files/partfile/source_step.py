@@ -103,20 +103,16 @@ def step_part(
     root_at = _root_at(stated, numbers)
     problems.raise_if_any()
     allowances = Allowances(stated, numbers, coupons)
-    try:
-        results = unfolded(
-            stated.data,
-            stated.name,
-            rule=allowances.of_any_angle,
-            mark=(stated.rule, stated.k) if stated.rule is not AllowanceRule.COUPONS else None,
-            alloy=stated.sheet.alloy,
-            root_at=root_at,
-            seen_from=table.seen_from or "",
-            fit=fit,
-        )
-    except KeyError:
-        problems.raise_if_any()
-        raise
+    results = unfolded(
+        stated.data,
+        stated.name,
+        rule=allowances.of_any_angle,
+        mark=(stated.rule, stated.k) if stated.rule is not AllowanceRule.COUPONS else None,
+        alloy=stated.sheet.alloy,
+        root_at=root_at,
+        seen_from=table.seen_from or "",
+        fit=fit,
+    )
     found = _chosen(results, table.solid, stated.name)
     # The root is drawn as it lies on the blank, so that places told there are places on it.
     root, *others = found.blank.flats
@@ -132,8 +128,14 @@ def step_part(
         )
         problems.raise_if_any()
     part = part_of_blank(wide_bends_halved(blank), stated.name, "")
-    part = renamed(part, names_of(part))
-    return _with_stated(part, stated, numbers), (*found.findings, *seen(found))
+    names = names_of(part)
+    cut = {
+        names[bend.name]
+        for bend in part.bends
+        if any(hole.name.startswith(f"bend {bend.name} cut-out") for hole in part.holes)
+    }
+    part = _with_stated(renamed(part, names), stated, numbers, cut)
+    return part, (*found.findings, *seen(found))
 
 
 def names_of(part: Part) -> dict[str, str]:
@@ -197,8 +199,15 @@ def _sheet(result: Unfolded | NotSheet) -> Unfolded:
     return result
 
 
-def _with_stated(part: Part, stated: Stated, numbers: Numbers) -> Part:
-    """Return the part with what the part file states for single bends."""
+def _with_stated(part: Part, stated: Stated, numbers: Numbers, cut: set[str]) -> Part:
+    """Return the part with what the part file states for single bends.
+
+    Args:
+        part: as the solid has it
+        stated: what the part file states
+        numbers: works quantities out
+        cut: names of bends that openings run across
+    """
     problems = numbers.problems
     names = [bend.name for bend in part.bends]
     for name, table in stated.bends.items():
@@ -221,8 +230,7 @@ def _with_stated(part: Part, stated: Stated, numbers: Numbers) -> Part:
         own = stated.bends.get(bend.name)
         k = None if own is None else numbers.number(f"bends.{bend.name}.k", own.k, 0.0, 1.0)
         rule = AllowanceRule(own.allowance) if own is not None and own.allowance else None
-        cut = any(hole.name.startswith(f"bend {_old(bend.name)} cut-out") for hole in part.holes)
-        if (k is not None or rule is not None) and cut:
+        if (k is not None or rule is not None) and bend.name in cut:
             problems.add(
                 "SOURCE-018",
                 f"bends.{bend.name}",
@@ -240,10 +248,6 @@ def _with_stated(part: Part, stated: Stated, numbers: Numbers) -> Part:
         )
     problems.raise_if_any()
     return replace(part, bends=tuple(bends))
-
-
-def _old(name: str) -> str:
-    return "bend " + name.removeprefix("bend-")
 
 
 def seen(found: Unfolded) -> Sequence[Finding]:
