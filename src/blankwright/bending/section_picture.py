@@ -64,13 +64,16 @@ def tool_sections(step: Step) -> dict[str, list[Array]]:
     return found
 
 
-def part_sections(plan: BendPlan, step: Step, share: float) -> list[tuple[bool, Array]]:
+def part_sections(
+    plan: BendPlan, step: Step, share: float, whole: float | None = None
+) -> list[tuple[bool, Array]]:
     """Return the part's sections: whether each is on the held side, and its corners (n, 2) [mm].
 
     Args:
         plan: the plan
         step: the step
         share: of the stroke that is done, 0 to 1 [-]
+        whole: show so much on all sides in place of what cards show [mm]
     """
     way = step.way
     pool = plan.rooms.tables.pool(way.lay)
@@ -87,7 +90,7 @@ def part_sections(plan: BendPlan, step: Step, share: float) -> list[tuple[bool, 
     found: list[tuple[bool, Array]] = []
     for i in np.flatnonzero(there):
         held = bool(rows.held[some[i]])
-        polygon = _window(_moved(hull(cut.points[i]), step, angle, held))
+        polygon = _window(_moved(hull(cut.points[i]), step, angle, held), whole)
         if len(polygon) > 2:
             found.append((held, polygon))
     found += [(False, p) for p in _strip(step, angle)]
@@ -173,9 +176,9 @@ def _turn(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
-def _window(polygon: Array) -> Array:
+def _window(polygon: Array, whole: float | None = None) -> Array:
     """Cut a convex polygon to what is shown."""
-    across, up, under = REACH
+    across, up, under = REACH if whole is None else (whole, whole, whole)
     for normal, most in (
         ((1.0, 0.0), across),
         ((-1.0, 0.0), across),

@@ -1,11 +1,14 @@
-"""Pieces of lines that hang together, and their loose ends."""
+"""Pieces of lines that hang together, their loose ends, and circles drawn in pieces."""
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Sequence
 
 from blankwright.develop.flat.clean import Traced
+from blankwright.geom.edges import TAU, Arc
+from blankwright.geom.loop import Loop
 from blankwright.geom.pieces import Vertices
 from blankwright.geom.vec import Point
 
@@ -47,3 +50,22 @@ def loose_ends(pieces: Sequence[Traced]) -> list[Point]:
             count[number] += 1
             ends.append((number, p))
     return [p for number, p in ends if count[number] == 1]
+
+
+_ROUND = 0.001
+"""Arcs whose centres and radii differ by no more than this are one circle [mm]."""
+
+
+def round_again(loop: Loop) -> Loop:
+    """Return a loop as one circle when it was drawn as arcs of one circle, as polylines have it."""
+    arcs = [edge for edge in loop.edges if isinstance(edge, Arc)]
+    if len(arcs) < 2 or len(arcs) < len(loop.edges):
+        return loop
+    n = len(arcs)
+    x, y = sum(a.center[0] for a in arcs) / n, sum(a.center[1] for a in arcs) / n
+    radius = sum(a.radius for a in arcs) / n
+    if abs(abs(sum(a.sweep for a in arcs)) - TAU) > 1e-3:
+        return loop
+    if any(math.dist(a.center, (x, y)) > _ROUND or abs(a.radius - radius) > _ROUND for a in arcs):
+        return loop
+    return Loop.circle((x, y), radius)

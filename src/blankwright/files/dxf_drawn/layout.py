@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from blankwright.base.errors import BadInput, Problem
 from blankwright.develop.flat.bend_lines import DrawnBendLine, bend_lines_of
 from blankwright.develop.flat.clean import Repair, Traced
 from blankwright.develop.flat.closing import ClosedLoop, Sorted, sort_edges
-from blankwright.files.dxf_drawn.chains import chains_of, loose_ends
+from blankwright.files.dxf_drawn.chains import chains_of, loose_ends, round_again
 from blankwright.files.dxf_drawn.choose import Choice, chosen
 from blankwright.files.dxf_drawn.model import Drawn
 from blankwright.geom import vec
@@ -214,6 +214,8 @@ class _Layout:
     def _sorted(self, numbers: set[int], maybe_bends: set[int]) -> Sorted:
         edges = self.drawn.edges
         found = sort_edges([Traced(edges[i].edge, i) for i in sorted(numbers)], self.choices.closes)
+        loops = tuple(replace(one, loop=round_again(one.loop)) for one in found.loops)
+        found = replace(found, loops=loops)
         self.repairs.extend(found.repairs)
         loose: list[Traced] = []
         for piece in found.open:

@@ -275,15 +275,20 @@ class _Proposal:
 
 
 def _tangent_pens(found: dict[Pen, list[DrawnBendLine]]) -> set[Pen]:
-    """Return the pens whose lines stand in pairs, one on each side of every line of another pen."""
+    """Return the pens whose lines stand in pairs, one on each side of bend lines of other pens."""
     pens: set[Pen] = set()
-    for pen, lines in found.items():
-        for other, bends in found.items():
-            if other == pen or other in pens or len(lines) != 2 * len(bends) or not bends:
-                continue
-            beside = [line.line for line in lines]
-            if all(allowance_drawn(bend.line, beside) is not None for bend in bends):
-                pens.add(pen)
+    # Most lines first: there are two tangent lines to a bend line.
+    for pen in sorted(found, key=lambda pen: -len(found[pen])):
+        beside = [line.line for line in found[pen]]
+        between = [
+            bend
+            for other, bends in found.items()
+            if other != pen and other not in pens
+            for bend in bends
+            if allowance_drawn(bend.line, beside) is not None
+        ]
+        if between and 2 * len(between) == len(beside):
+            pens.add(pen)
     return pens
 
 
