@@ -3,6 +3,9 @@
 All motions are turns and shifts of the (y, z) plane that depend on one running value: the angle
 bent through so far. The free side follows the law of bending (see `develop.formed`): the neutral
 fibre keeps its length, so that the inside radius at angle θ is A/θ − k·T.
+
+Points come in the tool frame, the held tangent line at y = 0. Seen from the punch of a V, the
+bend's middle is at y = 0.
 """
 
 from __future__ import annotations
@@ -101,10 +104,12 @@ class Motions:
             small = angle < 1e-5
             # The outer face's radius; at a small angle its products with sin and 1 − cos stay.
             outer = allowance / np.where(small, 1.0, angle) - kt + thickness
-            own = allowance * share
-            y = np.where(small, 0.0, outer * s - own * c)
-            z = np.where(small, 0.0, outer * (1 - c) - own * s)
             other = kind == Kind.SWING_HELD
+            # In a V the punch stands over the bend's middle, half an allowance from either side.
+            own = np.where(other, 0.0, allowance)
+            middle = np.where(share < 1.0, np.where(other, 0.5, -0.5), 0.0) * allowance
+            y = np.where(small, middle, outer * s - own * c)
+            z = np.where(small, 0.0, outer * (1 - c) - own * s)
             cos, sin = np.where(swing, c, cos), np.where(swing, np.where(other, -s, s), sin)
             dy = np.where(swing, np.where(other, -y, y), dy)
             # In a V the sheet sinks as its sides rise on the shoulders.

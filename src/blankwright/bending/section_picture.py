@@ -114,8 +114,9 @@ def _strip(step: Step, angle: float) -> list[Array]:
     thickness = stroke.thickness
     count = max(1, math.ceil(angle / math.radians(10)))
     if angle < 1e-6:
-        y = stroke.allowance
-        return [np.array([(0.0, 0.0), (y, 0.0), (y, thickness), (0.0, thickness)])]
+        y0 = 0.0 if stroke.share == 1.0 else -stroke.allowance / 2
+        y1 = y0 + stroke.allowance
+        return [np.array([(y0, 0.0), (y1, 0.0), (y1, thickness), (y0, thickness)])]
     inner = stroke.allowance / angle - stroke.k * thickness
     turn = angle * (1.0 - stroke.share)
     found = []

@@ -170,6 +170,12 @@ class Tables:
             # Bending moves points to or from the origin by no more than that.
             more = 1.6 * way.stroke.allowance + way.stroke.thickness
             rings = rows.ring[index] + np.array((-more, more))
+        elif way.set_up.share < 1.0 and stage is not Stage.STROKE:
+            # The punch stands over the bend's middle.
+            middle = np.array((0.0, -way.stroke.allowance / 2, 0.0))
+            points = points + middle
+            low, high = rows.low[index, 1:] + middle[1:], rows.high[index, 1:] + middle[1:]
+            rings = rows.ring[index]
         else:
             low, high = rows.low[index, 1:], rows.high[index, 1:]
             rings = rows.ring[index]

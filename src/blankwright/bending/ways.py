@@ -357,13 +357,21 @@ def unfit(lay: Lay, tool: Tool, aim: Aim, ultimate: float) -> str:
                 " (strength × thickness² × length)"
             )
     if isinstance(tool, PressBrake):
-        least = tool.opening / 2 * math.sqrt(2)
+        least = shortest_flange(tool)
         shortest = min(_leg_depth(lay.tree, j) for j in lay.group)
         if shortest < least:
             return (
                 f"a leg of {shortest:.1f} mm does not reach the shoulders of the V, {least:.1f} mm"
             )
     return ""
+
+
+def shortest_flange(tool: PressBrake) -> float:
+    """Return the shortest leg, from the bend's middle, that still rests on a V's shoulder [mm].
+
+    Bent to a right angle a leg leaves the shoulder at half the opening, seen at 45°. (Geometry.)
+    """
+    return tool.opening / 2 * math.sqrt(2)
 
 
 def _leg_depth(tree: Tree, bend: int) -> float:

@@ -108,16 +108,15 @@ def tool_pose(step: Step, formed: Formed, angle: float) -> Pose:
     share = step.way.set_up.share
     if share == 1.0:
         return pose
-    # In a V the held side rises too: seen from the punch it turns back about the bend's middle.
-    turn = angle * share
+    # In a V the held side rises too: seen from the punch, over the bend's middle, it turns back.
     stroke = step.way.stroke
-    outer = stroke.allowance / max(angle, 1e-9) - stroke.k * stroke.thickness + stroke.thickness
+    turn = angle * share
     if angle < 1e-6:
-        return pose
-    y = outer * math.sin(turn) - stroke.allowance * share * math.cos(turn)
-    z = outer * (1 - math.cos(turn)) - stroke.allowance * share * math.sin(turn)
+        return pose.then(Pose(origin=(0.0, -stroke.allowance / 2, 0.0)))
+    outer = stroke.allowance / angle - stroke.k * stroke.thickness + stroke.thickness
     c, s = math.cos(turn), math.sin(turn)
-    return pose.then(Pose((1.0, 0.0, 0.0), (0.0, c, -s), (0.0, s, c), (0.0, -y, z)))
+    back = Pose((1.0, 0.0, 0.0), (0.0, c, -s), (0.0, s, c), (0.0, -outer * s, outer * (1 - c)))
+    return pose.then(back)
 
 
 def body_objects(step: Step, angle: float, slack: float) -> list[tuple[Body, Any]]:

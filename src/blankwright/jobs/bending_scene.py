@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+import numpy as np
+
 from blankwright.bending.plan import BendPlan, Step
 from blankwright.bending.section_picture import REACH, part_sections
 from blankwright.bending.sections import Role
@@ -41,6 +43,10 @@ def _scene(plan: BendPlan, step: Step, number: int) -> dict[str, Any]:
     stroke, set_up = step.way.stroke, step.way.set_up
     # The bend's own strip comes last, flat: the page bends it.
     sections = part_sections(plan, step, 0.0, whole=_FAR)[:-1]
+    if stroke.share < 1.0:
+        # There the picture's sections lie about the bend's middle; the page puts them so itself.
+        half = np.array((stroke.allowance / 2, 0.0))
+        sections = [(held, p + half) for held, p in sections]
     behind, above, under = REACH
     return {
         "title": f"{number}. {names(step.bends)}, {step.tool.name}",
@@ -71,7 +77,7 @@ def told(plan: BendPlan, step: Step, number: int) -> Sequence[tuple[str, str]]:
     setting = setting_of(plan, step)
     rows = [
         ("Before it", turn_words(step, number == 1)),
-        ("Hold", held_words(step)),
+        ("Hold", held_words(step).removeprefix("hold ")),
         ("Angle", angle_words(setting)),
         ("Nose", f"{step.nose:.1f} mm, {bar_words(step)}"),
         ("Sight line", sight_words(step, setting)),

@@ -31,12 +31,6 @@ def test_search_equals_every_order_tried_up_to_seven_bends(seed):
     assert plan.cost == pytest.approx(tried_all(plan), abs=1e-6)
 
 
-@pytest.mark.slow
-def test_eight_bends_in_a_tray_equal_every_order_tried():
-    plan = planned(samples.tray(width=300.0, depth=200.0, height=40.0), brake())
-    assert plan.proved
-
-
 def test_pruned_search_says_so():
     part = samples.tray(returns=False)
     whole = planned(part)

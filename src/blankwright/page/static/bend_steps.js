@@ -56,19 +56,23 @@ export default {
       const { rest } = this.step.stroke;
       return this.at <= DONE ? this.leaf : Math.max(rest, this.leaf);
     },
-    place() { // of the free side: cosine, sine, shift
+    place() { // turn and shift of either side: cosine, sine, y of the free one, of the held one, z
       const { allowance, kt, thickness, share } = this.step.stroke;
       const turn = this.bent * share;
-      if (this.bent < 1e-6) return [1, 0, 0, 0];
+      const middle = share < 1 ? allowance / 2 : 0;
+      if (this.bent < 1e-6) return [1, 0, -middle, middle, 0, 0];
       const outer = allowance / this.bent - kt + thickness;
       const [c, s] = [Math.cos(turn), Math.sin(turn)];
-      const own = allowance * share;
-      return [c, s, outer * s - own * c, outer * (1 - c) - own * s];
+      return [c, s, outer * s - allowance * c, outer * s,
+        outer * (1 - c) - allowance * s, outer * (1 - c)];
     },
     strip() {
       const { allowance, kt, thickness, share } = this.step.stroke;
       const angle = this.bent;
-      if (angle < 1e-6) return [[0, 0], [allowance, 0], [allowance, thickness], [0, thickness]];
+      const flat = share < 1 ? -allowance / 2 : 0;
+      if (angle < 1e-6) {
+        return [[flat, 0], [flat + allowance, 0], [flat + allowance, thickness], [flat, thickness]];
+      }
       const inner = allowance / angle - kt;
       const from = -angle * (1 - share);
       const arc = (r, k) => {
@@ -90,9 +94,10 @@ export default {
     turned(points, side) {
       const { share } = this.step.stroke;
       if (side < 0 && share === 1) return points;
-      const [c, s, dy, dz] = this.place;
+      const [c, s, free, held, freeUp, heldUp] = this.place;
+      const [dy, dz] = side > 0 ? [free, freeUp] : [-held, heldUp];
       return points.map(([y, z]) => [
-        c * y - side * s * z + side * dy, side * s * y + c * z + dz,
+        c * y - side * s * z + dy, side * s * y + c * z + dz,
       ]);
     },
     moved(body) {
