@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Any
 
 from blankwright.develop.formed import Formed
-from blankwright.files.partfile.checking import checked, said
 from blankwright.files.partfile.numbers import Numbers
-from blankwright.files.partfile.positions import positions
-from blankwright.files.partfile.problems import Problems
-from blankwright.files.partfile.schema import Table
-from blankwright.files.partfile.size_tables import read_sizes
-from blankwright.files.partfile.syntax import read_tables, read_text
+from blankwright.files.partfile.opened import Opened, opened
+from blankwright.files.partfile.syntax import read_text
 from blankwright.files.placefile_asked import asked_of
 from blankwright.files.placefile_schema import (
     GROUPS,
@@ -29,9 +24,6 @@ from blankwright.files.placefile_schema import (
 from blankwright.files.placefile_solids import Frames, SolidBuilder
 from blankwright.fit.place import PartOfPlace, Place
 from blankwright.geom.pose import Pose
-from blankwright.part.sizes import nearest
-
-_NAME: Final = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_-]*")
 
 ReadFormed = Callable[[str, str], Formed]
 """Gives the formed part of a part file, by its name and variant."""
@@ -88,14 +80,9 @@ def read_place_text(
     Raises:
         BadInput: with every problem of the text
     """
-    problems = Problems(file or name)
-    tables = read_tables(text, problems)
-    if tables is None:
-        problems.raise_if_any()
-    assert tables is not None
-    problems.positions = positions(text)
-    place = _Reader(tables, name, problems, source).place(dict(sizes or {}), variant)
-    problems.raise_if_any()
+    file_read = opened(text, file or name)
+    place = _Reader(file_read, name, source).place(sizes, variant)
+    file_read.problems.raise_if_any()
     if place is None:  # pragma: no cover - every way to no place collects a problem
         raise AssertionError("no place and no problem")
     return place
@@ -104,28 +91,24 @@ def read_place_text(
 class _Reader:
     """Builds one place from the tables of its file."""
 
-    def __init__(
-        self, tables: dict[str, Any], name: str, problems: Problems, source: PlaceSource
-    ) -> None:
-        self.tables = tables
+    def __init__(self, file_read: Opened, name: str, source: PlaceSource) -> None:
+        self.file = file_read
+        self.tables = file_read.tables
         self.name = name
-        self.problems = problems
+        self.problems = file_read.problems
         self.source = source
 
-    def place(self, overrides: dict[str, str], variant: str) -> Place | None:
-        from blankwright.handbook.drills import find_drill
-
-        head = self._head()
-        worked = read_sizes(self.tables, self.problems, find_drill, overrides, variant)
-        numbers = Numbers(self.problems, worked.sizes, worked.broken, find_drill)
-        groups = {key: self._many(key, model) for key, model in GROUPS.items()}
+    def place(self, overrides: Mapping[str, str] | None, variant: str) -> Place | None:
+        head = self.file.head(PlaceHead, PLACE_TABLES, "place file", "PLACE-001")
+        worked, numbers = self.file.sizes(overrides, variant)
+        groups: dict[str, Any] = {key: self.file.many(key, model) for key, model in GROUPS.items()}
         frames = self._frames(numbers, groups["references"])
         part = self._part(frames)
         builder = SolidBuilder(numbers, frames, self.source.formed, self.source.folder)
         solids, openings = builder.build(groups)
         materials = {solid.material for solid in solids} | ({part.material} if part else set())
         asked = asked_of(numbers, frames, groups, materials, openings)
-        spring = asked.spring(numbers, self._one("spring", SpringTable))
+        spring = asked.spring(numbers, self.file.one("spring", SpringTable))
         keep_off = numbers.length("keep_off", head.keep_off, least=0.0) if head else None
         if head is None or part is None or keep_off is None or self.problems.found:
             return None
@@ -145,20 +128,6 @@ class _Reader:
             others=MappingProxyType(builder.others),
             removable=head.removable,
         )
-
-    def _head(self) -> PlaceHead | None:
-        top = {key: value for key, value in self.tables.items() if key not in PLACE_TABLES}
-        known = {*PlaceHead.model_fields, *PLACE_TABLES}
-        for key in [key for key in top if key not in known]:
-            self.problems.add(
-                "PLACE-001",
-                key,
-                f"there is no `{key}` in a place file",
-                ", ".join(sorted(known)),
-                nearest(key, known) or "Remove it, or put # before it to make it a comment",
-            )
-            del top[key]
-        return checked(PlaceHead, top, "", self.problems, 'Write title = "…"')
 
     def _frames(self, numbers: Numbers, tables: Mapping[str, Any]) -> Frames:
         frames = Frames(self.problems)
@@ -201,7 +170,7 @@ class _Reader:
         return pose.then(Pose(origin=origin)).then(frames.known.get(table.in_, Pose()))
 
     def _part(self, frames: Frames) -> PartOfPlace | None:
-        table = self._one("part", PartTable)
+        table = self.file.one("part", PartTable)
         if table is None:
             if "part" not in self.tables:
                 self.problems.add(
@@ -219,27 +188,6 @@ class _Reader:
         return PartOfPlace(
             file=table.file, variant=table.variant, material=table.material, frame=frame
         )
-
-    def _one(self, key: str, model: type[Any]) -> Any:
-        return checked(model, self.tables[key], key, self.problems) if key in self.tables else None
-
-    def _many(self, key: str, model: type[Table]) -> dict[str, Any]:
-        data = self.tables.get(key, {})
-        if not isinstance(data, dict):
-            self.problems.add("PART-004", key, f"{said(data)} stands here", f"tables: [{key}.NAME]")
-            return {}
-        good: dict[str, Any] = {}
-        for name, table in data.items():
-            place = f"{key}.{name}" if _NAME.fullmatch(name) else f'{key}."{name}"'
-            if not _NAME.fullmatch(name):
-                self.problems.add(
-                    "PART-007", place, f"`{name}` can't be a name", "letters, digits, - and _"
-                )
-                continue
-            found = checked(model, table, place, self.problems)
-            if found is not None:
-                good[name] = found
-        return good
 
 
 __all__ = ["PlaceSource", "read_place", "read_place_text"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, Literal, TypeVar
@@ -10,19 +9,14 @@ from typing import Annotated, Any, Final, Literal, TypeVar
 from pydantic import BeforeValidator, Field
 
 from blankwright.base.errors import BlankwrightError
-from blankwright.files.partfile.checking import checked, said
 from blankwright.files.partfile.numbers import Numbers
-from blankwright.files.partfile.positions import positions
+from blankwright.files.partfile.opened import opened
 from blankwright.files.partfile.problems import Problems
-from blankwright.files.partfile.schema import OutlineTable, Quantity, Table, Words
+from blankwright.files.partfile.schema import OutlineTable, Quantity, Table, Words, one_or_more
 from blankwright.files.partfile.shapes import Missing, need
-from blankwright.files.partfile.size_tables import read_sizes
-from blankwright.files.partfile.syntax import read_tables
-from blankwright.handbook.drills import find_drill
 from blankwright.holes.position_error import USUAL_ANGLE, USUAL_BEND, USUAL_PLACE, Tolerances
 from blankwright.part.sizes import nearest
 
-_NAME: Final = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_-]*")
 _T = TypeVar("_T", bound=Table)
 
 THE_PART: Final = "part"
@@ -32,16 +26,12 @@ REACH: Final = 3.0
 """How far matched parts may be apart along a hole unless stated [mm]. Our choice."""
 
 
-def _many(value: Any) -> Any:
-    return value if isinstance(value, list) else [value]
-
-
 class MatchedTable(Table):
     """Holes of one part to be carried to another."""
 
     from_: Words = Field(default=THE_PART, alias="from")
     to: Words
-    holes: Annotated[list[Words], BeforeValidator(_many)]
+    holes: Annotated[list[Words], BeforeValidator(one_or_more)]
     rivet: Words = None
     screw: Words = None
     final: Words = None
@@ -147,9 +137,11 @@ def read_matched(text: str, name: str, parts: Mapping[str, Any]) -> tuple[MatchS
     Raises:
         BadInput: with every problem of those tables
     """
-    problems, tables, numbers = _open(text, name)
+    file_read = opened(text, name)
+    problems = file_read.problems
+    _, numbers = file_read.sizes()
     found: list[MatchStated] = []
-    for key, table in _tables(tables, "matched", MatchedTable, problems).items():
+    for key, table in file_read.many("matched", MatchedTable).items():
         try:
             found.append(_matched(numbers, key, table, parts))
         except Missing:
@@ -164,43 +156,15 @@ def read_air(text: str, name: str) -> tuple[AirStated, ...]:
     Raises:
         BadInput: with every problem of the shape of those tables
     """
-    problems, tables, numbers = _open(text, name)
+    file_read = opened(text, name)
+    problems = file_read.problems
+    _, numbers = file_read.sizes()
     found = [
         AirStated(name=key, table=table, numbers=numbers, problems=problems)
-        for key, table in _tables(tables, "air", AirTable, problems).items()
+        for key, table in file_read.many("air", AirTable).items()
     ]
     problems.raise_if_any()
     return tuple(found)
-
-
-def _open(text: str, name: str) -> tuple[Problems, dict[str, Any], Numbers]:
-    problems = Problems(name)
-    tables = read_tables(text, problems)
-    problems.raise_if_any()
-    assert tables is not None
-    problems.positions = positions(text)
-    worked = read_sizes(tables, problems, find_drill, {}, "")
-    return problems, tables, Numbers(problems, worked.sizes, worked.broken, find_drill)
-
-
-def _tables(
-    tables: Mapping[str, Any], key: str, model: type[_T], problems: Problems
-) -> dict[str, _T]:
-    data = tables.get(key, {})
-    if not isinstance(data, dict):
-        problems.add("PART-004", key, f"{said(data)} stands here", f"tables: [{key}.NAME]")
-        return {}
-    good: dict[str, _T] = {}
-    for name, table in data.items():
-        if not _NAME.fullmatch(name):
-            problems.add(
-                "PART-007", f'{key}."{name}"', f"`{name}` can't be a name", "letters, digits, - _"
-            )
-            continue
-        found = checked(model, table, f"{key}.{name}", problems)
-        if found is not None:
-            good[name] = found
-    return good
 
 
 def _matched(

@@ -14,6 +14,7 @@ from blankwright.files.partfile.schema import (
     Quantity,
     Table,
     Words,
+    one_or_more,
 )
 
 
@@ -38,10 +39,6 @@ def _pair(value: Any) -> Any:
     raise PydanticCustomError("words2", 'two words, such as ["metal", "felt"]')
 
 
-def _many(value: Any) -> Any:
-    return tuple(value) if isinstance(value, list) else (value,)
-
-
 Triple = Annotated[Any, PlainValidator(_triple)]
 Four = Annotated[Any, PlainValidator(_four)]
 TwoWords = Annotated[Any, PlainValidator(_pair)]
@@ -53,7 +50,7 @@ class PlaceHead(Table):
     format: Literal[1] = 1
     title: Words
     drawing: Words = ""
-    notes: Annotated[tuple[Words, ...], BeforeValidator(_many)] = ()
+    notes: Annotated[tuple[Words, ...], BeforeValidator(one_or_more)] = ()
     keep_off: Quantity = "0 mm"
     removable: bool = True
 
@@ -69,7 +66,7 @@ class ReferenceTable(Table):
     """A named frame."""
 
     at: Triple = None
-    turn: Annotated[tuple[TurnTable, ...], BeforeValidator(_many)] = ()
+    turn: Annotated[tuple[TurnTable, ...], BeforeValidator(one_or_more)] = ()
     in_: Words = Field(default="", alias="in")
 
 
@@ -207,7 +204,7 @@ class MotionTable(Table):
     travel: Quantity = None
     turn: Quantity = None
     roll: RollTable | None = None
-    path: Annotated[tuple[StageTable, ...], BeforeValidator(_many)] = ()
+    path: Annotated[tuple[StageTable, ...], BeforeValidator(one_or_more)] = ()
     opening: Words = ""
 
 

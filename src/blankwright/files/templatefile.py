@@ -3,22 +3,18 @@ reader."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Final, TypeVar
+from typing import Final, TypeVar
 
 from blankwright.base.errors import BlankwrightError
-from blankwright.files.partfile.checking import checked, said
 from blankwright.files.partfile.holes import holes_of
 from blankwright.files.partfile.numbers import Numbers
-from blankwright.files.partfile.positions import positions
-from blankwright.files.partfile.problems import Problems
+from blankwright.files.partfile.opened import Opened, opened
 from blankwright.files.partfile.schema import HoleTable, Table
 from blankwright.files.partfile.shapes import Missing, outline_of
-from blankwright.files.partfile.size_tables import read_sizes
-from blankwright.files.partfile.syntax import read_tables, read_text
+from blankwright.files.partfile.syntax import read_text
 from blankwright.files.templatefile_parts import carried_holes, opening_of, wishes_of
 from blankwright.files.templatefile_schema import (
     TEMPLATE_TABLES,
@@ -46,7 +42,6 @@ from blankwright.part.model import DrawnFlat, DrawnHole, HoleKind, Part, Sheet
 from blankwright.part.outlines import Outline
 from blankwright.part.sizes import nearest
 
-_NAME: Final = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_-]*")
 _T = TypeVar("_T", bound=Table)
 
 PLATE: Final = "plate"
@@ -90,14 +85,9 @@ def read_template_text(
     Raises:
         BadInput: with every problem of the text
     """
-    problems = Problems(file or name)
-    tables = read_tables(text, problems)
-    if tables is None:
-        problems.raise_if_any()
-    assert tables is not None
-    problems.positions = positions(text)
-    template = _Reader(tables, name, problems, parts).template(dict(sizes or {}), variant)
-    problems.raise_if_any()
+    file_read = opened(text, file or name)
+    template = _Reader(file_read, name, parts).template(sizes, variant)
+    file_read.problems.raise_if_any()
     if template is None:  # pragma: no cover - every way to no template collects a problem
         raise AssertionError("no template and no problem")
     return template
@@ -106,20 +96,16 @@ def read_template_text(
 class _Reader:
     """Builds one template from the tables of its file."""
 
-    def __init__(
-        self, tables: dict[str, Any], name: str, problems: Problems, parts: ReadPart
-    ) -> None:
-        self.tables = tables
+    def __init__(self, file_read: Opened, name: str, parts: ReadPart) -> None:
+        self.file = file_read
+        self.tables = file_read.tables
         self.name = name
-        self.problems = problems
+        self.problems = file_read.problems
         self.parts = parts
 
-    def template(self, overrides: dict[str, str], variant: str) -> Template | None:
-        from blankwright.handbook.drills import find_drill
-
-        head = self._head()
-        worked = read_sizes(self.tables, self.problems, find_drill, overrides, variant)
-        numbers = Numbers(self.problems, worked.sizes, worked.broken, find_drill)
+    def template(self, overrides: Mapping[str, str] | None, variant: str) -> Template | None:
+        head = self.file.head(TemplateHead, TEMPLATE_TABLES, "template file")
+        worked, numbers = self.file.sizes(overrides, variant)
         thickness = self._structure(numbers)
         opening = self._opening(numbers)
         outline, sheet = self._plate(numbers, opening)
@@ -128,11 +114,11 @@ class _Reader:
         holes = self._holes(numbers, opening, outline)
         wishes: dict[Way, tuple[Wish, ...]] = {}
         if outline is not None:
-            table = self._one("place", PlaceTable)
+            table = self.file.one("place", PlaceTable)
             if table is not None:
                 wishes = wishes_of(numbers, table, references, measured, outline)
         tape = self._tape(numbers)
-        words = self._one("words", WordsTable) or WordsTable()
+        words = self.file.one("words", WordsTable) or WordsTable()
         if head is None or outline is None or sheet is None or self.problems.found:
             return None
         return Template(
@@ -161,28 +147,14 @@ class _Reader:
             notes=tuple(head.notes),
         )
 
-    def _head(self) -> TemplateHead | None:
-        top = {key: value for key, value in self.tables.items() if key not in TEMPLATE_TABLES}
-        known = {*TemplateHead.model_fields, *TEMPLATE_TABLES}
-        for key in [key for key in top if key not in known]:
-            self.problems.add(
-                "PART-002",
-                key,
-                f"there is no `{key}` in a template file",
-                ", ".join(sorted(known)),
-                nearest(key, known) or "Remove it, or put # before it to make it a comment",
-            )
-            del top[key]
-        return checked(TemplateHead, top, "", self.problems, 'Write title = "…"')
-
     def _structure(self, numbers: Numbers) -> float:
-        table = self._one("structure", StructureTable)
+        table = self.file.one("structure", StructureTable)
         if table is None:
             return 0.0
         return numbers.length("structure.thickness", table.thickness, over=0.0) or 0.0
 
     def _opening(self, numbers: Numbers) -> OpeningCut | None:
-        table = self._one("opening", OpeningTable)
+        table = self.file.one("opening", OpeningTable)
         if table is None:
             return None
         try:
@@ -207,7 +179,7 @@ class _Reader:
                 return None, None
             names = tuple(f"edge_{i + 1}" for i in range(len(opening.loop.edges)))
             return Outline(opening.loop, names), Sheet(alloy="paper", thickness=0.1)
-        table = self._one("plate", PlateTable)
+        table = self.file.one("plate", PlateTable)
         if table is None:
             return None, None
         thickness = numbers.length("plate.thickness", table.thickness, over=0.0)
@@ -221,7 +193,7 @@ class _Reader:
 
     def _references(self, numbers: Numbers, thickness: float) -> dict[str, Reference]:
         found: dict[str, Reference] = {}
-        for name, table in self._many("references", TemplateReferenceTable).items():
+        for name, table in self.file.many("references", TemplateReferenceTable).items():
             place = f"references.{name}"
             keep = numbers.length(f"{place}.keep", table.keep, least=0.0)
             source = "template file"
@@ -247,7 +219,7 @@ class _Reader:
         self, numbers: Numbers, references: Mapping[str, Reference]
     ) -> dict[Way, tuple[Measured, ...]]:
         found: dict[Way, list[Measured]] = {way: [] for way in Way}
-        for name, table in self._many("measured", MeasuredTable).items():
+        for name, table in self.file.many("measured", MeasuredTable).items():
             place = f"measured.{name}"
             distance = numbers.length(f"{place}.distance", table.distance)
             plus_minus = numbers.length(f"{place}.plus_minus", table.plus_minus, over=0.0)
@@ -292,41 +264,20 @@ class _Reader:
     def _holes(
         self, numbers: Numbers, opening: OpeningCut | None, outline: Outline | None
     ) -> tuple[DrawnHole, ...]:
-        tables = self._many("holes", HoleTable)
+        tables = self.file.many("holes", HoleTable)
         stated = holes_of(numbers, tables, {PLATE}, set())
-        carried = carried_holes(numbers, self._many("carry", CarryTable), self.parts, PLATE)
+        carried = carried_holes(numbers, self.file.many("carry", CarryTable), self.parts, PLATE)
         marks: list[DrawnHole] = []
         if opening is not None and outline is not None:
             marks = _opening_holes(opening, paper="plate" not in self.tables)
         return (*stated, *carried, *marks)
 
     def _tape(self, numbers: Numbers) -> Tape:
-        table = self._one("tape", TapeTable)
+        table = self.file.one("tape", TapeTable)
         if table is None:
             return Tape()
         width = numbers.length("tape.width", table.width, over=0.0)
         return Tape(edges=tuple(table.sides), width=width or 0.0)
-
-    def _one(self, key: str, model: type[_T]) -> _T | None:
-        return checked(model, self.tables[key], key, self.problems) if key in self.tables else None
-
-    def _many(self, key: str, model: type[_T]) -> dict[str, _T]:
-        data = self.tables.get(key, {})
-        if not isinstance(data, dict):
-            self.problems.add("PART-004", key, f"{said(data)} stands here", f"tables: [{key}.NAME]")
-            return {}
-        good: dict[str, _T] = {}
-        for name, table in data.items():
-            place = f"{key}.{name}" if _NAME.fullmatch(name) else f'{key}."{name}"'
-            if not _NAME.fullmatch(name):
-                self.problems.add(
-                    "PART-007", place, f"`{name}` can't be a name", "letters, digits, - and _"
-                )
-                continue
-            found = checked(model, table, place, self.problems)
-            if found is not None:
-                good[name] = found
-        return good
 
 
 def _size_error(numbers: Numbers, place: str) -> float | None:

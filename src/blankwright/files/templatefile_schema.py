@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from blankwright.files.partfile.schema import OutlineTable, Point, Quantity, Table, Words
-
-
-def _many(value: Any) -> Any:
-    return value if isinstance(value, list) else [value]
+from blankwright.files.partfile.schema import (
+    OutlineTable,
+    Point,
+    Quantity,
+    Table,
+    Words,
+    one_or_more,
+)
 
 
 class TemplateHead(Table):
@@ -76,7 +79,7 @@ class WishTable(Table):
     distance: Quantity = None
 
 
-Wishes = Annotated[list[WishTable], BeforeValidator(_many)]
+Wishes = Annotated[list[WishTable], BeforeValidator(one_or_more)]
 
 
 class PlaceTable(Table):
@@ -102,7 +105,7 @@ class CarryTable(Table):
     part: Words
     variant: Words = ""
     flat: Words
-    holes: Annotated[list[Words], BeforeValidator(_many)]
+    holes: Annotated[list[Words], BeforeValidator(one_or_more)]
     at: Point
     turn: Quantity = None
     face_down: bool = False

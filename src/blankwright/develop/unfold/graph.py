@@ -11,9 +11,16 @@ import numpy as np
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.develop.cells import Classes
-from blankwright.develop.unfold.mates import SAME, arc_span, in_plane
-from blankwright.develop.unfold.model import SolidEdge, SolidFace, SolidModel, SurfaceKind, place_of
-from blankwright.develop.unfold.skins import Skins, meet_smoothly
+from blankwright.develop.unfold.mates import arc_span, axes_apart, in_plane
+from blankwright.develop.unfold.model import (
+    Slack,
+    SolidEdge,
+    SolidFace,
+    SolidModel,
+    SurfaceKind,
+    place_of,
+)
+from blankwright.develop.unfold.skins import Skins
 from blankwright.geom.pose import Array
 
 
@@ -70,7 +77,7 @@ def graph_of(model: SolidModel, skins: Skins) -> list[Node]:
         for mate in skins.mates.get(number, ()):
             classes.join(number, mate)
         for _, other in model.neighbours(face):
-            if other.number in _side_of(skins, number) and _one_surface(face, other):
+            if other.number in _side_of(skins, number) and _one_surface(face, other, model.slack):
                 classes.join(number, other.number)
     groups: dict[int, list[int]] = defaultdict(list)
     for number in sorted(skins.all):
@@ -98,7 +105,8 @@ def graph_of(model: SolidModel, skins: Skins) -> list[Node]:
 
 def _part(model: SolidModel, nodes: list[Node], node: Node, thickness: float) -> None:
     """Part a bend that carries several flats at one end between them: each gets its own strip."""
-    arch = arch_of(node, thickness, model.name)
+    same = model.slack.same
+    arch = arch_of(node, thickness, model)
     ends: tuple[dict[int, list[float]], ...] = ({}, {})
     for edge, number in node.joints:
         end = ends[0 if float(arch.angle(edge.points).mean()) < arch.span / 2 else 1]
@@ -107,7 +115,7 @@ def _part(model: SolidModel, nodes: list[Node], node: Node, thickness: float) ->
     for end in ends:
         spans = sorted((min(s), max(s)) for s in end.values())
         for (_, high), (low, _) in itertools.pairwise(spans):
-            if low < high - SAME:
+            if low < high - model.slack.same:
                 raise NotPossible(
                     Problem(
                         code="STEP-021",
@@ -133,7 +141,7 @@ def _part(model: SolidModel, nodes: list[Node], node: Node, thickness: float) ->
         part.joints = []
         for edge, number in joints:
             s = edge.points @ arch.axis
-            if float(s.max()) > window[0] + SAME and float(s.min()) < window[1] - SAME:
+            if float(s.max()) > window[0] + same and float(s.min()) < window[1] - same:
                 part.joints.append((edge, number))
                 nodes[number].joints.append((edge, part.number))
 
@@ -147,7 +155,7 @@ def _join(model: SolidModel, skins: Skins, owner: dict[int, Node]) -> None:
                 beyond is not None
                 and beyond is not node
                 and other.number in _side_of(skins, number)
-                and meet_smoothly(edge, face, other)
+                and model.meet_smoothly(edge, face, other)
             ):
                 node.joints.append((edge, beyond.number))
 
@@ -168,7 +176,7 @@ def open_corners(model: SolidModel, skins: Skins, nodes: list[Node]) -> list[Sol
     for number in sorted(skins.all):
         face, node = model.faces[number], owner[number]
         for edge, other in model.neighbours(face):
-            if other.number not in _side_of(skins, number) or meet_smoothly(edge, face, other):
+            if other.number not in _side_of(skins, number) or model.meet_smoothly(edge, face, other):
                 continue
             pair = (min(node.number, owner[other.number].number), owner[other.number].number)
             pair = (pair[0], max(node.number, pair[1]))
@@ -182,19 +190,17 @@ def _side_of(skins: Skins, number: int) -> set[int]:
     return skins.sides[0] if number in skins.sides[0] else skins.sides[1]
 
 
-def _one_surface(a: SolidFace, b: SolidFace) -> bool:
+def _one_surface(a: SolidFace, b: SolidFace, slack: Slack) -> bool:
     """Say whether two neighbours are parts of one plane or one cylinder."""
     if a.kind is not b.kind:
         return False
     if a.kind is SurfaceKind.PLANE:
-        same = float(np.linalg.norm(a.axis - b.axis)) < 1e-5
-        return same and abs(float((a.origin - b.origin) @ a.axis)) < SAME
-    apart = a.origin - b.origin
-    off = apart - (apart @ a.axis) * a.axis
+        same = float(np.linalg.norm(a.axis - b.axis)) < slack.parallel
+        return same and abs(float((a.spot - b.spot) @ (a.axis + b.axis))) < 2 * slack.same
     return (
         a.outward == b.outward
-        and abs(a.radius - b.radius) < SAME
-        and float(np.linalg.norm(off)) < 10 * SAME
+        and abs(a.radius - b.radius) < slack.same
+        and axes_apart(a, b) < 10 * slack.same
     )
 
 
@@ -228,13 +234,14 @@ class Arch:
         return result
 
 
-def arch_of(node: Node, thickness: float, name: str) -> Arch:
+def arch_of(node: Node, thickness: float, model: SolidModel) -> Arch:
     """Return the cross-section of a bend in sheet of a `thickness` [mm].
 
     Raises:
         NotPossible: when it goes all the way round
     """
-    face = node.any_face
+    # The inside of a bend is what the tool makes: it counts where the outside stands off a little.
+    face = next((f for side in node.faces for f in side if f.outward < 0), node.any_face)
     x = in_plane(face.axis)
     y = np.cross(face.axis, x)
     d = node.points - face.origin
@@ -244,11 +251,11 @@ def arch_of(node: Node, thickness: float, name: str) -> Arch:
         raise NotPossible(
             Problem(
                 code="STEP-018",
-                where=name,
+                where=model.name,
                 got=f"the tube at {place_of(face.some_point)} closes on itself",
                 allowed="a bend of less than a whole turn",
                 fix="Cut it open along its length in the drawing, where the seam shall be",
             )
         )
     inside = face.radius if face.outward < 0 else face.radius - thickness
-    return Arch(face.origin, face.axis, x, y, begin, span, 0.0 if inside < SAME else inside)
+    return Arch(face.origin, face.axis, x, y, begin, span, 0.0 if inside < model.slack.same else inside)

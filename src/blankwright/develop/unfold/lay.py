@@ -19,12 +19,11 @@ from blankwright.develop.unfold.laid import (
     root_frame,
     widen,
 )
-from blankwright.develop.unfold.mates import SAME
-from blankwright.develop.unfold.model import SolidEdge, place_of
+from blankwright.develop.unfold.model import SolidEdge, SolidModel, place_of
 
 
 def lay_out(
-    name: str,
+    model: SolidModel,
     nodes: list[Node],
     root: Node,
     face_side: int,
@@ -36,19 +35,22 @@ def lay_out(
     Raises:
         NotPossible: when a bend is not tangent to its flats, or carries two flats at one end
     """
-    return _Layer(name, nodes, face_side, thickness, rule).run(root)
+    return _Layer(model, nodes, face_side, thickness, rule).run(root)
 
 
 class _Layer:
     def __init__(
         self,
-        name: str,
+        model: SolidModel,
         nodes: list[Node],
         face_side: int,
         thickness: float,
         rule: AllowanceRule,
     ) -> None:
-        self.name = name
+        self.model = model
+        self.name = model.name
+        self.slack = model.slack
+        self.near_turn = max(1e-3, 2 * self.slack.smooth)
         self.nodes = nodes
         self.face_side = face_side
         self.t = thickness
@@ -69,7 +71,7 @@ class _Layer:
             flat, bend, edges = self.waiting.popleft()
             if bend.number not in self.seen:
                 self.seen.add(bend.number)
-                arch = arch_of(bend, self.t, self.name)
+                arch = arch_of(bend, self.t, self.model)
                 self.lay_bend(flat, bend, arch, self.runs_forward(bend, arch, edges))
         return Laid(self.flats, self.bends, self.findings)
 
@@ -91,7 +93,7 @@ class _Layer:
 
     def start_rolled(self, root: Node) -> None:
         """Lay a part without any flat out from where its rolled sheet begins."""
-        arch = arch_of(root, self.t, self.name)
+        arch = arch_of(root, self.t, self.model)
         up = self.is_up(root)
         radial = arch.x * math.cos(arch.begin) + arch.y * math.sin(arch.begin)
         across = np.cross(arch.axis, radial)
@@ -109,8 +111,8 @@ class _Layer:
     def runs_forward(self, node: Node, arch: Arch, edges: list[SolidEdge]) -> bool:
         """Say whether a bend begins, by its arch, at the edges it shares with its parent."""
         turns = [float(arch.angle(edge.points).mean()) for edge in edges]
-        forward = all(abs(t) < 1e-3 for t in turns)
-        if not forward and not all(abs(t - arch.span) < 1e-3 for t in turns):
+        forward = all(abs(t) < self.near_turn for t in turns)
+        if not forward and not all(abs(t - arch.span) < self.near_turn for t in turns):
             raise self.refused(
                 "STEP-019",
                 f"the bend at {place_of(edges[0].middle)} leaves its flat in the middle of its arc",
@@ -123,7 +125,7 @@ class _Layer:
         ends: dict[int, list[SolidEdge]] = {}
         for edge, number in node.joints:
             turn = float(arch.angle(edge.points).mean())
-            if abs(turn - (arch.span if forward else 0.0)) < 1e-3:
+            if abs(turn - (arch.span if forward else 0.0)) < self.near_turn:
                 ends.setdefault(number, []).append(edge)
         if len(ends) > 1:
             raise self.refused(
@@ -169,7 +171,7 @@ class _Layer:
         off = float(np.abs(frame(flat.frame.origin[None, :]) - flat.frame.at).max())
         turned = float(np.abs(frame.x - flat.frame.x).max() + np.abs(frame.y - flat.frame.y).max())
         self.bends.append(bend)
-        if off < 1e-3 and turned < 1e-6:
+        if off < max(1e-3, 20 * self.slack.same) and turned < max(1e-6, 2 * self.slack.parallel):
             bend.leg = flat
             return
         bend.leg = self.new_flat(frame, None, bend)
@@ -192,9 +194,9 @@ class _Layer:
     def same_strip(self, a: LaidBend, b: LaidBend) -> bool:
         off = a.frame.at - b.frame.at
         return (
-            abs(float(off @ a.frame.y)) < 10 * SAME
-            and float(np.abs(a.frame.y - b.frame.y).max()) < 1e-5
-            and abs(a.inside_radius - b.inside_radius) < SAME
+            abs(float(off @ a.frame.y)) < 10 * self.slack.same
+            and float(np.abs(a.frame.y - b.frame.y).max()) < max(1e-5, 2 * self.slack.parallel)
+            and abs(a.inside_radius - b.inside_radius) < self.slack.same
             and a.up == b.up
         )
 
@@ -247,9 +249,9 @@ class _Layer:
         face = node.faces[self.face_side][0] if node.faces[self.face_side] else None
         if face is None:
             return
-        off = abs(float((face.origin - frame.origin) @ face.axis))
+        off = abs(float((face.spot - frame.origin) @ face.axis))
         tilt = float(np.linalg.norm(frame.normal - face.axis))
-        if off > 0.01 or tilt > 1e-3:
+        if off > max(0.01, 10 * self.slack.same) or tilt > max(1e-3, self.slack.smooth):
             raise self.refused(
                 "STEP-019",
                 f"the bend at {self.place(bend)} is not tangent to the flat it carries",

@@ -16,18 +16,13 @@ from blankwright.geom.pieces import regions_of
 from blankwright.geom.pose import Array
 from blankwright.geom.region import Region
 
-SAME = 1e-4
-"""Distances that differ by less than this are one thickness, one axis, one plane [mm]."""
-
-PARALLEL = 1e-5
-"""Directions closer than this are one [rad]; files carry fewer digits than we do."""
-
 
 class Mates:
     """Finds, for plane and cylinder faces, the faces that look the other way behind them."""
 
     def __init__(self, model: SolidModel) -> None:
         self.model = model
+        self.slack = model.slack
         self.planes: dict[tuple[int, int, int], list[SolidFace]] = defaultdict(list)
         self.cylinders: dict[tuple[int, int, int], list[SolidFace]] = defaultdict(list)
         self._regions: dict[int, tuple[FlatFrame, tuple[Region, ...]]] = {}
@@ -45,7 +40,7 @@ class Mates:
         return [
             mate
             for d, mate in self.opposite(face)
-            if abs(d - thickness) <= SAME and self.overlap(face, mate)
+            if abs(d - thickness) <= self.slack.same and self.overlap(face, mate)
         ]
 
     def nearest(self, face: SolidFace) -> tuple[float, SolidFace] | None:
@@ -69,9 +64,10 @@ class Mates:
     def _planes(self, face: SolidFace) -> list[tuple[float, SolidFace]]:
         result = []
         for other in _near(self.planes, -face.axis):
-            if float(np.abs(face.axis + other.axis).max()) <= PARALLEL:
-                distance = float((face.origin - other.origin) @ face.axis)
-                if distance > SAME:
+            if float(np.abs(face.axis + other.axis).max()) <= self.slack.parallel:
+                # Between the two, so that a slip in either direction counts half.
+                distance = float((face.spot - other.spot) @ (face.axis - other.axis)) / 2
+                if distance > self.slack.same:
                     result.append((distance, other))
         return result
 
@@ -79,13 +75,12 @@ class Mates:
         result = []
         for other in _near(self.cylinders, _half(face.axis)):
             distance = (face.radius - other.radius) * face.outward
-            if other.outward == face.outward or distance <= SAME:
+            if other.outward == face.outward or distance <= self.slack.same:
                 continue
-            apart = other.origin - face.origin
-            off = apart - (apart @ face.axis) * face.axis
-            if float(np.linalg.norm(off)) > 10 * SAME:
+            # A slip of a direction turns both ends of it: the axes are held to one another by both.
+            if float(np.abs(_half(face.axis) - _half(other.axis)).max()) > self.slack.parallel:
                 continue
-            if abs(abs(float(face.axis @ other.axis)) - 1) <= PARALLEL:
+            if axes_apart(face, other) <= 10 * self.slack.same:
                 result.append((distance, other))
         return result
 
@@ -94,7 +89,7 @@ class Mates:
         key = (face.number, other.number)
         if key not in self._overlaps:
             if face.kind is SurfaceKind.CYLINDER:
-                self._overlaps[key] = _spans_meet(face, other)
+                self._overlaps[key] = _spans_meet(face, other, self.slack.same)
             else:
                 self._overlaps[key] = self._covers(face, other) or self._covers(other, face)
         return self._overlaps[key]
@@ -170,11 +165,18 @@ def _inner_points(regions: tuple[Region, ...]) -> list[tuple[float, float]]:
     return found
 
 
-def _spans_meet(a: SolidFace, b: SolidFace) -> bool:
+def axes_apart(a: SolidFace, b: SolidFace) -> float:
+    """Return how far the axes of two cylinders are apart beside the first one's face [mm]."""
+    foot = a.origin + float((a.spot - a.origin) @ a.axis) * a.axis
+    apart = foot - b.origin
+    return float(np.linalg.norm(apart - (apart @ b.axis) * b.axis))
+
+
+def _spans_meet(a: SolidFace, b: SolidFace, same: float) -> bool:
     """Say whether two faces about one axis lie beside one another, along it and round it."""
     pa, pb = (np.concatenate([edge.points for edge in f.edges]) for f in (a, b))
     za, zb = (pa - a.origin) @ a.axis, (pb - a.origin) @ a.axis
-    if za.max() < zb.min() + SAME or zb.max() < za.min() + SAME:
+    if za.max() < zb.min() + same or zb.max() < za.min() + same:
         return False
     x = in_plane(a.axis)
     y = np.cross(a.axis, x)

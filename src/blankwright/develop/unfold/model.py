@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import Enum
+from functools import cached_property
 
 import numpy as np
 
@@ -120,6 +121,34 @@ class SolidFace:
         """A point on its boundary [mm], for messages."""
         return self.edges[0].middle
 
+    @cached_property
+    def spot(self) -> Array:
+        """A point amid its boundary [mm], at which distances to other faces are measured."""
+        points = np.concatenate([edge.points for edge in self.edges])
+        result: Array = (points.min(axis=0) + points.max(axis=0)) / 2
+        return result
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Slack:
+    """How true the faces of a solid are taken to be.
+
+    Args:
+        same: distances that differ by less are one thickness, one axis, one plane [mm]
+        parallel: directions closer than this are one [rad]
+        smooth: faces whose normals differ by less at their edge meet smoothly [rad]
+        join: ends of neighbouring edges on the blank may be this far apart [mm]
+    """
+
+    same: float = 1e-4
+    parallel: float = 1e-5
+    smooth: float = 2e-3
+    join: float = 1e-4
+
+
+EXACT = Slack()
+"""Files that keep all their digits; those with fewer need more, see `unfold.SLACKS`."""
+
 
 @dataclass(eq=False)
 class SolidModel:
@@ -129,11 +158,20 @@ class SolidModel:
         name: what the file calls it, or its number
         faces: all faces
         edges: all edges
+        volume: [mm³]; nothing when it is not known
+        slack: how true its faces are taken to be
     """
 
     name: str
     faces: list[SolidFace]
     edges: list[SolidEdge]
+    volume: float | None = None
+    slack: Slack = EXACT
+
+    def meet_smoothly(self, edge: SolidEdge, a: SolidFace, b: SolidFace) -> bool:
+        """Say whether two faces run into one another without a corner."""
+        p = edge.middle
+        return float(np.linalg.norm(a.normal(p) - b.normal(p))) <= self.slack.smooth
 
     def neighbours(self, face: SolidFace) -> list[tuple[SolidEdge, SolidFace]]:
         """Return each edge of a face with the face beyond it; seams are left out."""

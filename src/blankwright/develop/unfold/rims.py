@@ -8,7 +8,7 @@ from enum import Enum
 import numpy as np
 
 from blankwright.base.errors import NotPossible, Problem
-from blankwright.develop.unfold.mates import SAME, Mates
+from blankwright.develop.unfold.mates import Mates
 from blankwright.develop.unfold.model import (
     CurveKind,
     SolidEdge,
@@ -17,7 +17,7 @@ from blankwright.develop.unfold.model import (
     SurfaceKind,
     place_of,
 )
-from blankwright.develop.unfold.skins import Skins, curved_problem, is_skin, meet_smoothly
+from blankwright.develop.unfold.skins import Skins, curved_problem, is_skin
 from blankwright.geom.pose import Array
 
 _LEANS = 0.05
@@ -102,9 +102,10 @@ def _sorted_out(model: SolidModel, skins: Skins, mates: Mates, rim: Rim) -> Prob
     if not touched:
         return _problem(model, "STEP-013", rim.faces[0], "a hollow space inside the metal")
     within = np.zeros(len(rim.points), dtype=bool)
+    near = 10 * model.slack.same
     for face in touched:
         depth = depth_of(rim.points, face)
-        within |= (depth > -10 * SAME) & (depth < t + 10 * SAME)
+        within |= (depth > -near) & (depth < t + near)
     if not within.all():
         if _is_dimple(model, skins, rim):
             rim.kind = RimKind.DIMPLE
@@ -128,7 +129,7 @@ def _runs_on(model: SolidModel, skins: Skins, face: SolidFace) -> Problem | None
     smooth: tuple[set[int], set[int]] = (set(), set())
     for edge, other in model.neighbours(face):
         for side in (0, 1):
-            if other.number in skins.sides[side] and meet_smoothly(edge, face, other):
+            if other.number in skins.sides[side] and model.meet_smoothly(edge, face, other):
                 smooth[side].add(other.number)
     if max(len(smooth[0]), len(smooth[1])) < 2:
         return None
@@ -154,7 +155,7 @@ def _thin(model: SolidModel, skins: Skins, mates: Mates, rim: Rim) -> Problem | 
     for face in rim.faces:
         if face.kind is SurfaceKind.PLANE and len(face.loops) < 2 and face.area > 4 * t * t:
             for distance, mate in mates.opposite(face):
-                if distance > t - SAME:
+                if distance > t - 10 * model.slack.same:
                     break
                 if mate.number in skins.all and mates.overlap(face, mate):
                     got = f"the metal is {distance:.3f} mm thick there and {t:.3f} mm else"
@@ -195,7 +196,7 @@ def _why_not(model: SolidModel, skins: Skins, mates: Mates, rim: Rim, at: Array)
         (face, other)
         for face in rim.faces
         for edge, other in model.neighbours(face)
-        if other.number in skins.all and meet_smoothly(edge, face, other)
+        if other.number in skins.all and model.meet_smoothly(edge, face, other)
     ]
     worst = max((face for face, _ in beside), key=lambda f: f.area, default=None)
     largest = max(rim.faces, key=lambda f: f.area)

@@ -11,20 +11,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-import numpy as np
-
 from blankwright.base.errors import NotPossible, Problem
-from blankwright.develop.unfold.mates import SAME, Mates
+from blankwright.develop.unfold.mates import Mates
 from blankwright.develop.unfold.model import (
-    SolidEdge,
     SolidFace,
     SolidModel,
     SurfaceKind,
     place_of,
 )
-
-SMOOTH = 2e-3
-"""Faces whose normals differ by less at their edge meet smoothly [rad]."""
 
 
 @dataclass(eq=False)
@@ -89,9 +83,12 @@ def _thickness(model: SolidModel, mates: Mates) -> float:
         )
     best, weight = 0.0, -1.0
     for distance, _ in votes:
-        total = sum(area for d, area in votes if abs(d - distance) <= SAME)
+        near = [(d, area) for d, area in votes if abs(d - distance) <= mates.slack.same]
+        total = sum(area for _, area in near)
         if total > weight + 1e-9 or (abs(total - weight) <= 1e-9 and distance < best):
             best, weight = distance, total
+            if max(near)[0] - min(near)[0] > 1e-9:
+                best = sum(d * area for d, area in near) / total
     return best
 
 
@@ -133,7 +130,7 @@ def _grown(model: SolidModel, mates: Mates, thickness: float, seed: SolidFace) -
         skins.mates[face.number] = [mate.number for mate in behind]
         waiting += [(1 - side, mate) for mate in behind]
         for edge, other in model.neighbours(face):
-            if is_skin(other, mates, thickness) and meet_smoothly(edge, face, other):
+            if is_skin(other, mates, thickness) and model.meet_smoothly(edge, face, other):
                 waiting.append((side, other))
     return skins
 
@@ -146,11 +143,5 @@ def is_skin(face: SolidFace, mates: Mates, thickness: float) -> bool:
     return (
         face.kind is SurfaceKind.CYLINDER
         and face.outward > 0
-        and abs(face.radius - thickness) <= SAME
+        and abs(face.radius - thickness) <= mates.slack.same
     )
-
-
-def meet_smoothly(edge: SolidEdge, a: SolidFace, b: SolidFace) -> bool:
-    """Say whether two faces run into one another without a corner."""
-    p = edge.middle
-    return float(np.linalg.norm(a.normal(p) - b.normal(p))) <= SMOOTH

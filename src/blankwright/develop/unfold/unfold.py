@@ -80,7 +80,7 @@ def unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
     # Rolled sheet without any flat is laid out from where its largest bend begins.
     root = _root(flats or nodes, wishes)
     side = _face_side(nodes, skins, root, wishes)
-    laid = lay_out(model.name, nodes, root, side, skins.thickness, wishes.rule)
+    laid = lay_out(model, nodes, root, side, skins.thickness, wishes.rule)
     outlines = CellOutlines(model, skins, rims, side, wishes.fit)
     findings = [*laid.findings, *_suspicions(model, skins), *_open(model, skins, nodes)]
     blank = _blank(laid, outlines, skins, wishes)

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from blankwright.files.partfile.bends import BendBuilder, Flats, root_flat
 from blankwright.files.partfile.checking import Model, said
 from blankwright.files.partfile.corners import corners_of
 from blankwright.files.partfile.holes import holes_of
 from blankwright.files.partfile.numbers import Numbers
-from blankwright.files.partfile.positions import positions
-from blankwright.files.partfile.problems import Problems
+from blankwright.files.partfile.opened import Opened, opened
 from blankwright.files.partfile.schema import (
     BendDefaults,
     BendTable,
@@ -29,13 +28,11 @@ from blankwright.files.partfile.sections import (
     allowance_of,
     head_of,
     many_tables,
-    one_table,
     overrides_of,
     sheet_of,
 )
-from blankwright.files.partfile.size_tables import read_sizes
 from blankwright.files.partfile.source_place import Beside
-from blankwright.files.partfile.syntax import read_tables, read_text
+from blankwright.files.partfile.syntax import read_text
 from blankwright.part.mirror import mirrored
 from blankwright.part.model import AllowanceRule, Corner, DrawnBend, DrawnHole, Part, Sheet
 from blankwright.part.rivets import HoleField
@@ -99,14 +96,10 @@ def read_part_text(
     Raises:
         BadInput: with every problem of the text, each a `PartProblem`
     """
-    problems = Problems(file or name)
-    tables = read_tables(text, problems)
-    if tables is None:
-        problems.raise_if_any()
-    assert tables is not None
-    problems.positions = positions(text)
+    file_read = opened(text, file or name)
+    problems = file_read.problems
     beside = Beside(folder=folder, coupons=coupons, drawings=drawings or {})
-    reader = _Reader(tables, name, problems, beside)
+    reader = _Reader(file_read, name, beside)
     part = reader.part(dict(sizes or {}), variant)
     if part is not None:
         part = _in_hand(part, reader, hand)
@@ -154,22 +147,19 @@ class _Shape:
 class _Reader:
     """Builds one part from the tables of its file."""
 
-    def __init__(
-        self, tables: dict[str, Any], name: str, problems: Problems, beside: Beside
-    ) -> None:
-        self.tables = tables
+    def __init__(self, file_read: Opened, name: str, beside: Beside) -> None:
+        self.file = file_read
+        self.tables = file_read.tables
         self.name = name
-        self.problems = problems
+        self.problems = file_read.problems
         self.beside = beside
-        self.both_hands = tables.get("other_hand") is True
+        self.both_hands = self.tables.get("other_hand") is True
 
     def part(self, overrides: dict[str, str], variant: str) -> Part | None:
         head = head_of(self.tables, self.problems)
-        find_drill = _find_drill()
-        worked = read_sizes(self.tables, self.problems, find_drill, overrides, variant)
-        numbers = Numbers(self.problems, worked.sizes, worked.broken, find_drill)
+        worked, numbers = self.file.sizes(overrides, variant)
         sheet = sheet_of(self.tables, numbers)
-        defaults = self._one("bend_defaults", BendDefaults) or BendDefaults()
+        defaults = self.file.one("bend_defaults", BendDefaults) or BendDefaults()
         if "source" in self.tables:
             flats, shape = self._from_source(numbers, sheet, defaults)
         else:
@@ -226,7 +216,7 @@ class _Reader:
         built = {bend.name for bend in bends}
         root = flats.drawn.get(flats.root)
         corners: tuple[Corner, ...] = ()
-        corner_defaults = self._one("corner_defaults", CornerDefaults) or CornerDefaults()
+        corner_defaults = self.file.one("corner_defaults", CornerDefaults) or CornerDefaults()
         corner_tables, _ = self._many("corners", CornerTable)
         if root is not None:
             unbuilt = (set(bend_tables) | bad_bends) - built
@@ -243,7 +233,7 @@ class _Reader:
 
         flats = Flats(root="root")
         part = source_part(self.tables, numbers, sheet, defaults, self.beside, flats)
-        corner_defaults = self._one("corner_defaults", CornerDefaults) or CornerDefaults()
+        corner_defaults = self.file.one("corner_defaults", CornerDefaults) or CornerDefaults()
         corner_tables, _ = self._many("corners", CornerTable)
         if part is None:
             return flats, _Shape()
@@ -277,9 +267,6 @@ class _Reader:
                     f"openings of the drawing are called `{name}` too",
                     "a name of its own",
                 )
-
-    def _one(self, key: str, model: type[Model]) -> Model | None:
-        return one_table(self.tables, key, model, self.problems)
 
     def _many(self, key: str, model: type[Model]) -> tuple[dict[str, Model], set[str]]:
         return many_tables(self.tables, key, model, self.problems)
@@ -324,9 +311,3 @@ class _Reader:
         if flats.root not in flats.drawn:
             flats.broken.add(flats.root)
         return flats
-
-
-def _find_drill() -> Callable[[str], Any]:
-    from blankwright.handbook.drills import find_drill
-
-    return find_drill

@@ -53,8 +53,8 @@ def _vertex(value: Any) -> Any:
 
 
 def one_or_more(value: Any) -> Any:
-    """Return a single text as a list of it."""
-    return [value] if isinstance(value, str) else value
+    """Return a single text or table as a list of it."""
+    return [value] if isinstance(value, (str, dict)) else value
 
 
 def _relief(value: Any) -> Any:
