@@ -12,7 +12,8 @@ from blankwright.jobs import book_hardware as hw
 from blankwright.jobs import book_inspection as ins
 from blankwright.jobs import book_materials as mat
 from blankwright.jobs import book_sizes, book_tasks
-from blankwright.jobs.book_log import Measured, Picture, log
+from blankwright.jobs.book_log import Picture, log
+from blankwright.jobs.book_measured import Measured
 from blankwright.jobs.book_open import BookAt
 from blankwright.jobs.book_plan import plan, state_part
 from blankwright.jobs.project import start_project

@@ -23,7 +23,8 @@ from sqlalchemy.exc import IntegrityError
 
 from blankwright.base.errors import BadInput, NotPossible, OurBug, Problem
 from blankwright.book import records as r
-from blankwright.book.tables import lively, plain, table_of
+from blankwright.book.columns import lively, plain
+from blankwright.book.tables import table_of
 
 T = TypeVar("T", bound=r.Record)
 

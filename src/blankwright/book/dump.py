@@ -11,7 +11,8 @@ from blankwright.base.errors import BadInput, NotPossible, Problem
 from blankwright.book.change import Change, Reader, fields_of
 from blankwright.book.migrate import NEWEST, run, version_of
 from blankwright.book.store import Book
-from blankwright.book.tables import COUNTER, HISTORY, KINDS, METADATA, TABLES, lively, plain
+from blankwright.book.columns import lively, plain
+from blankwright.book.tables import COUNTER, HISTORY, KINDS, METADATA, TABLES
 
 Plain = dict[str, list[dict[str, Any]]]
 """Tables by name, each a list of rows of text, numbers, true, false and nothing."""

@@ -13,7 +13,8 @@ from blankwright.base.errors import BadInput, NotPossible, Problem
 from blankwright.book import records as r
 from blankwright.book.change import Change, Reader
 from blankwright.book.store import Book
-from blankwright.book.tables import KINDS, TABLES, lively, plain, table_of
+from blankwright.book.columns import lively, plain
+from blankwright.book.tables import KINDS, TABLES, table_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

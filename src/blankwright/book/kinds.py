@@ -9,12 +9,16 @@ from enum import Enum
 class TaskKind(Enum):
     """What is done to a part, in the order of the shop."""
 
+    MEASURE = "measure"
+    """The place that a part goes into, before it is cut."""
     CUT = "cut"
     DRILL = "drill"
     DEBURR = "deburr"
     BEND = "bend"
     TRIAL_FIT = "trial fit"
     BEND_LAST = "bend last"
+    DRILL_UP = "drill up"
+    """Holes of matched parts, to their finished size in the place."""
     TREAT = "treat"
     GLUE = "glue"
     RIVET = "rivet"

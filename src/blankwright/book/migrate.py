@@ -11,7 +11,10 @@ from sqlalchemy import Connection, inspect, text
 from blankwright.base.errors import FileProblem, Problem
 from blankwright.book.store import Book
 
-NEWEST: Final = "0002"
+VERSIONS: Final = ("0001", "0002", "0003")
+"""Versions of the book that this program knows, oldest first."""
+
+NEWEST: Final = VERSIONS[-1]
 """Version of the book that this program writes."""
 
 
@@ -43,8 +46,7 @@ def bring_up(book: Book, *, make: bool, to: str = NEWEST) -> None:
         raise FileProblem(
             Problem(code="BOOK-006", where=book.name, got="this is not a job book of Blankwright")
         )
-    known = ("0001", NEWEST)
-    if version is not None and version not in known:
+    if version is not None and version not in VERSIONS:
         raise FileProblem(
             Problem(
                 code="BOOK-007",

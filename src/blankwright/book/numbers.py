@@ -76,7 +76,7 @@ def meaning(number: str) -> Meaning | None:
         diameter = Fraction(int(thirty_seconds), 32)
         length = Fraction(int(sixteenths), 16)
         return Meaning(
-            words=f"{_RIVET_HEAD[head]}, {_RIVET_METAL[metal]}, {diameter} × {_mixed(length)} in",
+            words=f"{_RIVET_HEAD[head]}, {_RIVET_METAL[metal]}, {diameter} × {mixed(length)} in",
             diameter=from_inches(float(diameter)),
             length=from_inches(float(length)),
             source="AC 43.13-1B Fig. 4-4 (dash numbers); metal letters from memory",
@@ -99,10 +99,10 @@ def _bolt(plain: str) -> Meaning:
     digits = dash.removesuffix("A")
     inch = Fraction(int(digits[:-1] or 0)) + Fraction(int(digits[-1]), 8)
     diameter = Fraction(190, 1000) if head == "3" else Fraction(int(head), 16)
-    size = "No. 10 (3/16 in)" if head == "3" else f"{_mixed(diameter)} in"
+    size = "No. 10 (3/16 in)" if head == "3" else f"{mixed(diameter)} in"
     shank = "shank undrilled" if undrilled else "shank drilled"
     return Meaning(
-        words=f"bolt, hexagon head, {size}, about {_mixed(inch)} in long, {shank}",
+        words=f"bolt, hexagon head, {size}, about {mixed(inch)} in long, {shank}",
         diameter=from_inches(float(diameter)),
     )
 
@@ -140,7 +140,8 @@ def rivet_number(
     return f"{head}{metal}{round(steps)}-{dash}"
 
 
-def _mixed(value: Fraction) -> str:
+def mixed(value: Fraction) -> str:
+    """Return a fraction as shops write it, such as ``1-1/4``."""
     whole, rest = divmod(value, 1)
     if not rest:
         return str(whole)

@@ -5,22 +5,24 @@ Times are aware datetimes in UTC. A time that is nothing has not come yet: a tas
 """
 
 from blankwright.book.kinds import MoveKind, NeedKind, Record, SizeState, TaskKind, TaskState
-from blankwright.book.records_told import (
+from blankwright.book.records_seen import (
     ChangeNote,
     ChangeRow,
     Coupon,
-    Deviation,
-    DeviationPart,
-    Entry,
     Lot,
     LotUse,
-    Measurement,
-    Photo,
     Stage,
-    Word,
     Yearly,
     YearlyDone,
     YearlyFastener,
+)
+from blankwright.book.records_told import (
+    Deviation,
+    DeviationPart,
+    Entry,
+    Measurement,
+    Photo,
+    Word,
 )
 from blankwright.book.records_work import (
     Hardware,

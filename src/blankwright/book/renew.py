@@ -6,13 +6,13 @@ part no longer asks for is dropped, never removed, and comes back if the part as
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from blankwright.book import records as r
 from blankwright.book.change import Change
-from blankwright.book.routine import PartFacts, WantedTask, wanted_tasks
+from blankwright.book.routine import FORMING, PartFacts, WantedTask, wanted_tasks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,13 +65,62 @@ def renew_part(
             ids[task.key] = change.add(r.Task, key=task.key, **values)
             made.append(ids[task.key])
     for key, task_row in old.items():
-        if key not in ids and _ours(task_row) and task_row.state is not r.TaskState.DROPPED:
+        stays = facts.measured and task_row.kind is r.TaskKind.MEASURE
+        gone = key not in ids and not stays and task_row.state is not r.TaskState.DROPPED
+        if gone and _ours(task_row):
             change.put(r.Task, task_row.id, state=r.TaskState.DROPPED)
             dropped.append(task_row.id)
     _renew_needs(change, tasks, ids, stage_ids, {t.id for t in old.values() if not _ours(t)})
+    _drop_stages(change, facts.key(""), set(stage_ids))
     return Renewed(
         part=facts.name, made=tuple(made), renewed=tuple(renewed), dropped=tuple(dropped)
     )
+
+
+def renew_order(change: Change, pairs: Iterable[tuple[str, str, str]]) -> None:
+    """Let parts be tried in their places only once the parts round them are made.
+
+    A part counts as made when it is cut, drilled and bent: those steps wait for no other part, so
+    this makes no circle. Needs made for places that no longer ask for them go.
+
+    Args:
+        change: the change that it becomes part of
+        pairs: of each its place, the part that goes in, and one that is there
+    """
+    parts = {part.name: part.id for part in change.all(r.Part)}
+    tasks: dict[int | None, list[r.Task]] = {}
+    for task in change.all(r.Task):
+        if task.state is not r.TaskState.DROPPED and task.key:
+            tasks.setdefault(task.part_id, []).append(task)
+    wanted: dict[str, tuple[int, int]] = {}
+    for place, goes_in, neighbour in pairs:
+        tried = [
+            t for t in tasks.get(parts.get(goes_in), ()) if t.kind is r.TaskKind.TRIAL_FIT
+        ]
+        made = [t for t in tasks.get(parts.get(neighbour), ()) if t.kind in FORMING]
+        if tried and made and goes_in != neighbour and _ours(tried[0]):
+            last = max(made, key=lambda t: FORMING.index(t.kind))
+            wanted[f"place:{place}:{goes_in}>{neighbour}"] = (tried[0].id, last.id)
+    known = {n.key: n for n in change.by(r.Need, kind=r.NeedKind.TASK) if n.key[:6] == "place:"}
+    for key, (number, first) in wanted.items():
+        if key in known:
+            change.put(r.Need, known[key].id, task_id=number, needed_task_id=first)
+        else:
+            change.add(
+                r.Need, task_id=number, kind=r.NeedKind.TASK, needed_task_id=first, key=key
+            )
+    for key, need in known.items():
+        if key not in wanted:
+            change.remove(r.Need, need.id)
+
+
+def _drop_stages(change: Change, prefix: str, wanted: set[str]) -> None:
+    """Take out stages of a part that nothing closes up any more; those seen stay for good."""
+    for stage in change.all(r.Stage):
+        if not stage.key.startswith(prefix) or stage.key in wanted or stage.seen_at is not None:
+            continue
+        if not change.by(r.Need, stage_id=stage.id):
+            change.remove(r.Stage, stage.id)
 
 
 def _renew_row(change: Change, facts: PartFacts, major: str) -> int:

@@ -1,4 +1,4 @@
-"""The usual run of work on a part: cut, drill, bend, trial fit, treat, glue, rivet, inspect.
+"""The usual run of work on a part: measure, cut, bend, trial fit, treat, glue, rivet, inspect.
 
 Pure. What a part asks for comes in as `PartFacts`; out come the tasks it should have, with what
 each needs first. `renew` puts them into the book.
@@ -9,22 +9,26 @@ from __future__ import annotations
 import statistics
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
 from types import MappingProxyType
 from typing import Final
 
-from blankwright.base.units import show_mm
+from blankwright.base.units import inches, trimmed
+from blankwright.book.numbers import mixed
 from blankwright.book.records import TaskKind
 from blankwright.part.model import HoleKind, Part
 from blankwright.part.rivets import Fastener
 
 HOURS: Final[Mapping[TaskKind, tuple[float, float]]] = MappingProxyType(
     {
+        TaskKind.MEASURE: (0.5, 0.0),
         TaskKind.CUT: (0.5, 0.0),
         TaskKind.DRILL: (0.15, 0.025),
         TaskKind.DEBURR: (0.2, 0.005),
         TaskKind.BEND: (0.25, 0.15),
         TaskKind.TRIAL_FIT: (0.75, 0.0),
         TaskKind.BEND_LAST: (0.25, 0.15),
+        TaskKind.DRILL_UP: (0.3, 0.03),
         TaskKind.TREAT: (0.75, 0.0),
         TaskKind.GLUE: (0.5, 0.0),
         TaskKind.RIVET: (0.25, 0.03),
@@ -33,6 +37,12 @@ HOURS: Final[Mapping[TaskKind, tuple[float, float]]] = MappingProxyType(
 )
 """Hours at the start, and for each hole, bend or rivet [h]. Common practice, no source: they hold
 only until the shop's own log has `LEARN_FROM` tasks of the kind."""
+
+STRIPS: Final = "stick strips"
+"""Soft strips of the place, stuck on before the part is tried in it."""
+
+FORMING: Final = (TaskKind.CUT, TaskKind.DRILL, TaskKind.DEBURR, TaskKind.BEND)
+"""What makes a part such that another can be tried against it."""
 
 LEARN_FROM: Final = 3
 """So many finished tasks of a kind, with time logged, before the shop's own pace is used."""
@@ -57,6 +67,12 @@ class PartFacts:
         treat: treatment before it goes in; empty for none
         rivets: fasteners that hold it [-]
         closes: what can't be seen any more once it is in; empty for nothing
+        measure: sizes to measure before it is cut, in words; empty for none
+        measured: whether the place was measured already: nothing is asked for, and a task that
+            was made for it stays
+        strips: what is stuck on in its place before it is tried, in words; empty for nothing
+        drill_up: holes drilled to size together with its neighbours [-]
+        drill_up_note: which, in words
     """
 
     name: str
@@ -73,6 +89,15 @@ class PartFacts:
     treat: str = ""
     rivets: int = 0
     closes: str = ""
+    measure: str = ""
+    measured: bool = False
+    strips: str = ""
+    drill_up: int = 0
+    drill_up_note: str = ""
+
+    def key(self, word: str) -> str:
+        """Return the stable name of one of its tasks."""
+        return f"part:{self.name}:{word}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -129,13 +154,14 @@ class _Run:
         setup: str = "",
         stage: str = "",
         note: str = "",
+        word: str = "",
     ) -> None:
         start, each = HOURS[kind]
         before = self.tasks[-1].key if self.tasks else ""
         self.tasks.append(
             WantedTask(
-                key=f"part:{self.facts.name}:{kind.value}",
-                title=f"{self.facts.name}: {kind.value}",
+                key=self.facts.key(word or kind.value),
+                title=f"{self.facts.name}: {word or kind.value}",
                 kind=kind,
                 first_hours=round(start + each * count, 4),
                 hours=round((start + each * count) * self.pace.get(kind, 1.0), 2),
@@ -149,15 +175,22 @@ class _Run:
         self.cure = 0.0
 
 
+def radius_words(radius: float) -> str:
+    """Return a radius [mm] as it stands on the brake's bars: in 1/64 in, or in mm.
+
+    However it was typed, the same radius has the same words: it is one set-up.
+    """
+    steps = inches(radius) * 64
+    if round(steps) and abs(steps - round(steps)) < 1e-3:
+        return f"{mixed(Fraction(round(steps), 64))} in"
+    return f"{trimmed(radius, 2)} mm"
+
+
 def facts_of(part: Part, *, file: str = "") -> PartFacts:
     """Return what a stated part says about the work on it; the rest is stated in the book."""
-    radii: list[str] = []
-    for bend in part.bends:
-        stated = part.stated.get(f"bends.{bend.name}.inside_radius")
-        text = stated.text if stated is not None and not stated.uses else ""
-        shown = text if text and text[0].isdigit() else show_mm(bend.inside_radius)
-        if not bend.last and shown not in radii:
-            radii.append(shown)
+    radii = dict.fromkeys(
+        radius_words(bend.inside_radius) for bend in part.bends if not bend.last
+    )
     return PartFacts(
         name=part.name,
         title=part.title,
@@ -182,6 +215,8 @@ def wanted_tasks(
         pace: the shop's own pace by kind: taken over expected [-]
     """
     run = _Run(facts, pace)
+    if facts.measure:
+        run.add(TaskKind.MEASURE, word="measure the place", note=facts.measure)
     run.add(TaskKind.CUT)
     if facts.holes:
         run.add(TaskKind.DRILL, count=facts.holes)
@@ -189,12 +224,26 @@ def wanted_tasks(
     if facts.radii:
         setup = f"brake, {' and '.join(facts.radii)} radius"
         run.add(TaskKind.BEND, count=bends, setup=setup)
-    goes_in = bool(facts.place or facts.position or facts.glue or facts.rivets or facts.last)
+    goes_in = bool(
+        facts.place
+        or facts.position
+        or facts.glue
+        or facts.rivets
+        or facts.last
+        or facts.strips
+        or facts.drill_up
+    )
+    if facts.strips:
+        run.add(TaskKind.GLUE, placed=True, word=STRIPS, note=facts.strips)
     if goes_in:
         run.add(TaskKind.TRIAL_FIT, placed=True)
     if facts.last:
         why = "; ".join(f"{name}: {reason}" for name, reason in facts.last)
         run.add(TaskKind.BEND_LAST, count=len(facts.last), note=why)
+    if facts.drill_up:
+        run.add(
+            TaskKind.DRILL_UP, count=facts.drill_up, placed=True, note=facts.drill_up_note
+        )
     if facts.treat:
         run.add(TaskKind.TREAT, note=facts.treat)
     stages: tuple[WantedStage, ...] = ()

@@ -7,99 +7,22 @@ they are the same on SQLite and PostgreSQL and none is ever used twice.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
-from enum import Enum
-from typing import Any, Final, Literal
+from typing import Final, Literal
 
-from sqlalchemy import (
-    Boolean,
-    Column,
-    Dialect,
-    Float,
-    ForeignKey,
-    Index,
-    Integer,
-    MetaData,
-    Table,
-    Text,
-    TypeDecorator,
-)
+from sqlalchemy import Boolean, Column, Float, ForeignKey, Index, Integer, MetaData, Table, Text
 
 from blankwright.book import records as r
+from blankwright.book.columns import (
+    choice_column,
+    count_column,
+    id_column,
+    number_column,
+    ref_column,
+    text_column,
+    when_column,
+)
 
 METADATA: Final = MetaData()
-
-
-class When(TypeDecorator[datetime]):
-    """A moment, kept as text in UTC, so that it sorts as it reads."""
-
-    impl = Text
-    cache_ok = True
-
-    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> str | None:
-        """To text."""
-        return None if value is None else when_text(value)
-
-    def process_result_value(self, value: str | None, dialect: Dialect) -> datetime | None:
-        """From text."""
-        return None if value is None else datetime.fromisoformat(value)
-
-
-class Choice(TypeDecorator[Enum]):
-    """One of the values of an enum, kept as its text."""
-
-    impl = Text
-    cache_ok = True
-
-    def __init__(self, kind: type[Enum]) -> None:
-        super().__init__()
-        self.kind = kind
-
-    def process_bind_param(self, value: Enum | None, dialect: Dialect) -> str | None:
-        """To text."""
-        return None if value is None else str(value.value)
-
-    def process_result_value(self, value: str | None, dialect: Dialect) -> Enum | None:
-        """From text."""
-        return None if value is None else self.kind(value)
-
-
-def when_text(value: datetime) -> str:
-    """Return a moment as it is kept: UTC, to the microsecond. Raises ValueError without a zone."""
-    if value.tzinfo is None:
-        raise ValueError("a time without a zone")
-    return value.astimezone(UTC).isoformat(timespec="microseconds")
-
-
-def _id() -> Column[Any]:
-    return Column("id", Integer, primary_key=True, autoincrement=False)
-
-
-def _text(name: str) -> Column[Any]:
-    return Column(name, Text, nullable=False, server_default="")
-
-
-def _number(name: str) -> Column[Any]:
-    return Column(name, Float, nullable=False, server_default="0")
-
-
-def _count(name: str) -> Column[Any]:
-    return Column(name, Integer, nullable=False, server_default="0")
-
-
-def _ref(table: str, name: str = "", *, must: bool = False) -> Column[Any]:
-    return Column(
-        name or f"{table}_id", Integer, ForeignKey(f"{table}.id"), nullable=not must, index=True
-    )
-
-
-def _when(name: str, *, must: bool = False) -> Column[Any]:
-    return Column(name, When, nullable=not must)
-
-
-def _choice(name: str, kind: type[Enum]) -> Column[Any]:
-    return Column(name, Choice(kind), nullable=False)
-
 
 COUNTER: Final = Table(
     "counter",
@@ -109,207 +32,208 @@ COUNTER: Final = Table(
 )
 
 _TABLES: Final[dict[type[r.Record], Table]] = {
-    r.Setting: Table("setting", METADATA, _id(), Column("name", Text, unique=True), _text("value")),
+    r.Setting: Table("setting", METADATA, id_column(), Column("name", Text, unique=True), text_column("value")),
     r.Part: Table(
         "part",
         METADATA,
-        _id(),
+        id_column(),
         Column("name", Text, nullable=False, unique=True),
-        *map(_text, ("title", "drawing", "major", "position", "glue")),
-        _number("cure_hours"),
-        _text("treat"),
-        _count("rivets"),
-        *map(_text, ("closes", "file")),
+        *map(text_column, ("title", "drawing", "major", "position", "glue")),
+        number_column("cure_hours"),
+        text_column("treat"),
+        count_column("rivets"),
+        *map(text_column, ("closes", "file")),
     ),
     r.Task: Table(
         "task",
         METADATA,
-        _id(),
-        _text("key"),
+        id_column(),
+        text_column("key"),
         Column("title", Text, nullable=False),
-        _choice("kind", r.TaskKind),
-        _choice("state", r.TaskState),
-        _ref("part"),
-        *map(_text, ("major", "place", "position", "setup")),
-        *map(_number, ("hours", "first_hours")),
-        _when("begun_at"),
-        _when("done_at"),
+        choice_column("kind", r.TaskKind),
+        choice_column("state", r.TaskState),
+        ref_column("part"),
+        *map(text_column, ("major", "place", "position", "setup")),
+        *map(number_column, ("hours", "first_hours")),
+        when_column("begun_at"),
+        when_column("done_at"),
         Column("by_hand", Boolean, nullable=False),
-        _text("note"),
+        text_column("note"),
     ),
     r.Stage: Table(
         "stage",
         METADATA,
-        _id(),
-        _text("key"),
+        id_column(),
+        text_column("key"),
         Column("title", Text, nullable=False),
-        *map(_text, ("major", "closes")),
-        _when("seen_at"),
-        *map(_text, ("seen_by", "found")),
+        *map(text_column, ("major", "closes")),
+        when_column("seen_at"),
+        *map(text_column, ("seen_by", "found")),
     ),
     r.Hardware: Table(
         "hardware",
         METADATA,
-        _id(),
+        id_column(),
         Column("number", Text, nullable=False, unique=True),
-        *map(_text, ("title", "unit")),
+        *map(text_column, ("title", "unit")),
         Column("grip", Float),
-        *map(_number, ("spare_percent", "spare_least", "pack")),
-        _text("note"),
+        *map(number_column, ("spare_percent", "spare_least", "pack")),
+        text_column("note"),
     ),
     r.Need: Table(
         "need",
         METADATA,
-        _id(),
-        _ref("task", must=True),
-        _choice("kind", r.NeedKind),
-        _ref("task", "needed_task_id"),
-        _ref("part", "needed_part_id"),
-        _ref("hardware"),
-        _ref("stage"),
-        _number("quantity"),
-        _number("cure_hours"),
-        _text("key"),
+        id_column(),
+        ref_column("task", must=True),
+        choice_column("kind", r.NeedKind),
+        ref_column("task", "needed_task_id"),
+        ref_column("part", "needed_part_id"),
+        ref_column("hardware"),
+        ref_column("stage"),
+        number_column("quantity"),
+        number_column("cure_hours"),
+        text_column("key"),
     ),
     r.HardwareNeed: Table(
         "hardware_need",
         METADATA,
-        _id(),
-        _ref("hardware", must=True),
-        _number("quantity"),
-        _ref("part"),
-        _ref("task"),
-        _text("key"),
+        id_column(),
+        ref_column("hardware", must=True),
+        number_column("quantity"),
+        ref_column("part"),
+        ref_column("task"),
+        text_column("key"),
     ),
     r.HardwareMove: Table(
         "hardware_move",
         METADATA,
-        _id(),
-        _ref("hardware", must=True),
-        _choice("kind", r.MoveKind),
-        _number("quantity"),
-        _when("at", must=True),
-        _when("due"),
-        _text("reference"),
-        _ref("task"),
+        id_column(),
+        ref_column("hardware", must=True),
+        choice_column("kind", r.MoveKind),
+        number_column("quantity"),
+        when_column("at", must=True),
+        when_column("due"),
+        text_column("reference"),
+        ref_column("task"),
     ),
     r.Entry: Table(
         "entry",
         METADATA,
-        _id(),
-        _when("at", must=True),
-        _count("minutes"),
-        *map(_text, ("text", "place", "who", "helpers")),
-        _ref("task"),
-        _ref("part"),
-        _text("major"),
+        id_column(),
+        when_column("at", must=True),
+        count_column("minutes"),
+        *map(text_column, ("text", "place", "who", "helpers")),
+        ref_column("task"),
+        ref_column("part"),
+        text_column("major"),
         Index("ix_entry_at", "at", "id"),
     ),
     r.Photo: Table(
         "photo",
         METADATA,
-        _id(),
-        _ref("entry", must=True),
+        id_column(),
+        ref_column("entry", must=True),
         Column("sha256", Text, nullable=False, index=True),
-        *map(_text, ("file", "name")),
-        *map(_count, ("size", "width", "height")),
-        *map(_text, ("caption", "taken_at")),
+        *map(text_column, ("file", "name")),
+        *map(count_column, ("size", "width", "height")),
+        *map(text_column, ("caption", "taken_at")),
     ),
     r.Measurement: Table(
         "measurement",
         METADATA,
-        _id(),
-        _ref("entry", must=True),
-        _ref("part", must=True),
-        *map(_text, ("size", "value", "plus_minus", "reason", "old")),
-        _choice("state", r.SizeState),
-        _when("put_in_at"),
+        id_column(),
+        ref_column("entry", must=True),
+        ref_column("part"),
+        *map(text_column, ("place", "size", "value", "plus_minus", "reason", "old")),
+        choice_column("state", r.SizeState),
+        when_column("put_in_at"),
     ),
     r.Deviation: Table(
         "deviation",
         METADATA,
-        _id(),
-        *map(_text, ("what", "why", "drawing", "checked")),
-        _when("opened_at", must=True),
-        _text("opened_by"),
-        _when("closed_at"),
-        *map(_text, ("closed_by", "closing")),
+        id_column(),
+        *map(text_column, ("what", "why", "drawing", "checked")),
+        when_column("opened_at", must=True),
+        text_column("opened_by"),
+        when_column("closed_at"),
+        *map(text_column, ("closed_by", "closing")),
     ),
     r.DeviationPart: Table(
-        "deviation_part", METADATA, _id(), _ref("deviation", must=True), _ref("part", must=True)
+        "deviation_part", METADATA, id_column(), ref_column("deviation", must=True), ref_column("part", must=True)
     ),
     r.Word: Table(
         "word",
         METADATA,
-        _id(),
-        _ref("deviation", must=True),
-        _text("whom"),
-        _when("asked_at", must=True),
-        _text("answer"),
-        _when("answered_at"),
+        id_column(),
+        ref_column("deviation", must=True),
+        text_column("whom"),
+        when_column("asked_at", must=True),
+        text_column("answer"),
+        when_column("answered_at"),
     ),
     r.Yearly: Table(
         "yearly",
         METADATA,
-        _id(),
-        *map(_text, ("title", "cover")),
-        _count("months"),
-        _number("minutes"),
-        _text("note"),
+        id_column(),
+        *map(text_column, ("title", "cover")),
+        count_column("months"),
+        number_column("minutes"),
+        text_column("note"),
+        when_column("ended_at"),
     ),
     r.YearlyFastener: Table(
         "yearly_fastener",
         METADATA,
-        _id(),
-        _ref("yearly", must=True),
-        _text("kind"),
-        _count("count"),
-        *map(_number, ("off_seconds", "on_seconds")),
+        id_column(),
+        ref_column("yearly", must=True),
+        text_column("kind"),
+        count_column("count"),
+        *map(number_column, ("off_seconds", "on_seconds")),
     ),
     r.YearlyDone: Table(
         "yearly_done",
         METADATA,
-        _id(),
-        _ref("yearly", must=True),
-        _when("at", must=True),
-        _number("minutes"),
-        *map(_text, ("who", "found")),
+        id_column(),
+        ref_column("yearly", must=True),
+        when_column("at", must=True),
+        number_column("minutes"),
+        *map(text_column, ("who", "found")),
     ),
     r.Lot: Table(
         "lot",
         METADATA,
-        _id(),
-        *map(_text, ("material", "number", "bought_from", "paper")),
-        _when("at", must=True),
-        _text("note"),
+        id_column(),
+        *map(text_column, ("material", "number", "bought_from", "paper")),
+        when_column("at", must=True),
+        text_column("note"),
     ),
     r.LotUse: Table(
-        "lot_use", METADATA, _id(), _ref("lot", must=True), _ref("part", must=True), _text("note")
+        "lot_use", METADATA, id_column(), ref_column("lot", must=True), ref_column("part", must=True), text_column("note")
     ),
     r.Coupon: Table(
         "coupon",
         METADATA,
-        _id(),
-        _when("at", must=True),
-        *map(_text, ("alloy", "thickness", "radius", "tool")),
-        *map(_number, ("k", "spread")),
-        _count("strips"),
-        _ref("lot"),
-        _text("key"),
+        id_column(),
+        when_column("at", must=True),
+        *map(text_column, ("alloy", "thickness", "radius", "tool")),
+        *map(number_column, ("k", "spread")),
+        count_column("strips"),
+        ref_column("lot"),
+        text_column("key"),
     ),
     r.ChangeNote: Table(
         "change",
         METADATA,
-        _id(),
-        _when("at", must=True),
-        *map(_text, ("who", "what")),
+        id_column(),
+        when_column("at", must=True),
+        *map(text_column, ("who", "what")),
         Column("takes_back", Integer, ForeignKey("change.id"), index=True),
     ),
     r.ChangeRow: Table(
         "change_row",
         METADATA,
-        _id(),
-        _ref("change", must=True),
+        id_column(),
+        ref_column("change", must=True),
         Column("table", Text, nullable=False),
         Column("row_id", Integer, nullable=False),
         Column("before", Text),
@@ -331,38 +255,6 @@ KINDS: Final[dict[str, type[r.Record]]] = {table.name: kind for kind, table in _
 def table_of(kind: type[r.Record]) -> Table:
     """Return the table that keeps a kind of record."""
     return _TABLES[kind]
-
-
-def plain(table: Table, values: dict[str, Any]) -> dict[str, Any]:
-    """Turn values into what JSON and the history keep: text, numbers, true, false, nothing."""
-    out: dict[str, Any] = {}
-    for name, value in values.items():
-        if isinstance(value, datetime):
-            out[name] = when_text(value)
-        elif isinstance(value, Enum):
-            out[name] = value.value
-        elif value is not None and isinstance(table.c[name].type, Float):
-            out[name] = float(value)
-        else:
-            out[name] = value
-    return out
-
-
-def lively(table: Table, values: dict[str, Any]) -> dict[str, Any]:
-    """Turn plain values back. Raises ValueError, KeyError for what doesn't fit the table."""
-    out: dict[str, Any] = {}
-    for name, value in values.items():
-        kind = table.c[name].type
-        if value is None:
-            out[name] = None
-        elif isinstance(kind, When):
-            out[name] = datetime.fromisoformat(value)
-            when_text(out[name])
-        elif isinstance(kind, Choice):
-            out[name] = kind.kind(value)
-        else:
-            out[name] = value
-    return out
 
 
 @dataclass(frozen=True, slots=True)

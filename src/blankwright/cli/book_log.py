@@ -10,7 +10,7 @@ import click
 from blankwright.cli.book_shared import Call, book_command, local, read_minutes
 
 if TYPE_CHECKING:
-    from blankwright.jobs.book_log import Measured
+    from blankwright.jobs.book_measured import Measured
 
 
 @click.command()
@@ -66,7 +66,7 @@ def log_(
 
 
 def _measured(typed: str, reason: str) -> Measured:
-    from blankwright.jobs.book_log import Measured
+    from blankwright.jobs.book_measured import Measured
 
     name, sign, value = typed.partition("=")
     part, dot, size = name.strip().partition(".")
@@ -106,10 +106,10 @@ def entries(call: Call, count: int, start: int, part: str, task: int | None, tex
         lines += [f"      helped: {entry.helpers}"] if entry.helpers else []
         lines += [f"      photo: {p.name or p.file}" for p in line.photos]
         lines += [
-            f"      measured: {m.size} {m.value}"
+            f"      measured: {name}.{m.size} {m.value}"
             + (f" ± {m.plus_minus}" if m.plus_minus else "")
             + f" (no. {m.id}, {m.state.value})"
-            for m in line.measurements
+            for name, m in zip(line.measured, line.measurements, strict=True)
         ]
     last = found.start + len(found.lines)
     lines.append(f"{found.start + 1 if found.lines else 0} to {last} of {found.total}.")

@@ -33,7 +33,7 @@ def command(names: tuple[str, ...], folder: Path, as_json: bool, dry: bool) -> N
     """Place the templates NAMES, or all, and make print, DXF and placing card of each.
 
     A template file in templates/ says what the plate is, which lines of the structure it is
-    located from, and what was measured between them. Files go to out/template-NAME.
+    located from, and what was measured between them. Files go to out/placing-NAME.
     """
     project = find_project(folder)
     results = []

@@ -46,6 +46,11 @@ class Motion:
         """Its lowest height [mm]."""
         return min(self.z0, self.z1)
 
+    @property
+    def high(self) -> float:
+        """Its greatest height [mm]."""
+        return max(self.z0, self.z1)
+
     def below(self, z: float) -> Edge | None:
         """Return the part of its way that lies at or below a height [mm], if any does."""
         if self.z0 <= z and self.z1 <= z:
@@ -59,18 +64,54 @@ class Motion:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """A cutter put in.
+
+    Args:
+        line: line of the file [-]
+        tool: number of the cutter [-]
+        by_hand: whether the file stops for it (M0), or the machine does it (M6)
+        z: height of the tip then [mm]; not a number when the file has not said
+    """
+
+    line: int
+    tool: int
+    by_hand: bool
+    z: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpinUp:
+    """A start of the spindle, or a change of its speed.
+
+    Args:
+        line: line of the file [-]
+        rpm: speed asked for [1/min]
+        seconds: how long the file waits after it, before it feeds [s]
+    """
+
+    line: int
+    rpm: float
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Replay:
-    """All motions of a file.
+    """All that a file makes the machine do.
 
     Args:
         motions: in order
         ended: whether the file says that it is at its end
-        stops: tool numbers that the file asked for, in order
+        changes: of cutters, in order
+        spin_ups: of the spindle, in order
+        still: whether the file itself has stopped the spindle before its end
     """
 
     motions: tuple[Motion, ...]
     ended: bool
-    stops: tuple[int, ...] = ()
+    changes: tuple[Change, ...] = ()
+    spin_ups: tuple[SpinUp, ...] = ()
+    still: bool = True
 
 
 def straight(start: Point, end: Point) -> Line:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from blankwright.base.findings import Finding
+from blankwright.cutting.conduct import conduct_findings
 from blankwright.cutting.cover import cover_findings
 from blankwright.cutting.feeds import Feeds
 from blankwright.cutting.motion import Replay
@@ -30,9 +31,7 @@ def prove(replay: Replay, work: Work, feeds: Mapping[int, Feeds]) -> tuple[Findi
         work: what it is for
         feeds: speeds, feeds and depth of pass of each cutter by number
     """
-    found: list[Finding] = []
-    if not replay.ended:
-        found.append(stop("CUT-119", work.job.name, "the file has no end (M30)", "an end"))
+    found = list(conduct_findings(replay, work))
     found.extend(move_findings(replay, work, feeds))
     found.extend(cover_findings(replay, work))
     return _shortened(found)
@@ -78,7 +77,7 @@ def prove_dry_run(dry: Replay, real: Replay, work: Work) -> tuple[Finding, ...]:
 
 
 def _same(a: Edge, b: Edge) -> bool:
-    return all(vec.distance(a.point(t), b.point(t)) < 1e-3 for t in (0.0, 0.5, 1.0))
+    return a == b or all(vec.distance(a.point(t), b.point(t)) < 1e-3 for t in (0.0, 0.5, 1.0))
 
 
 def _shortened(findings: Iterable[Finding]) -> tuple[Finding, ...]:

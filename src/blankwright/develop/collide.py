@@ -13,6 +13,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from blankwright.base.tolerance import TOUCH
 from blankwright.develop.formed import BendShape, Formed, as_pose
 from blankwright.geom import vec
@@ -87,20 +89,16 @@ def clashes(formed: Formed) -> tuple[Clash, ...]:
             beside = [b.label for b in formed.blank.bends if flat.name in (b.parent, b.leg)]
             borders.update(frozenset(pair) for pair in itertools.combinations(beside, 2))
     found: dict[tuple[str, str], Clash] = {}
-    boxes = [_space_box(slab, thickness) for slab in slabs]
-    for i, a in enumerate(slabs):
-        for j in range(i + 1, len(slabs)):
-            b = slabs[j]
-            if a.name == b.name or not _near(boxes[i], boxes[j]):
-                continue
-            if frozenset((a.name, b.name)) in borders or _apart(a, b, thickness):
-                continue
-            clash = _clash(a, b, thickness)
-            if clash is None:
-                continue
-            key = (a.name, b.name)
-            if key not in found or found[key].length < clash.length:
-                found[key] = clash
+    for i, j in _near(slabs, thickness):
+        a, b = slabs[i], slabs[j]
+        if a.name == b.name or frozenset((a.name, b.name)) in borders or _apart(a, b, thickness):
+            continue
+        clash = _clash(a, b, thickness)
+        if clash is None:
+            continue
+        key = (a.name, b.name)
+        if key not in found or found[key].length < clash.length:
+            found[key] = clash
     return tuple(found.values())
 
 
@@ -161,14 +159,14 @@ def _space_corners(slab: _Slab, thickness: float, slack: float) -> list[Point3]:
     return [slab.pose((x, y, z)) for x, y in corners for z in (slack, thickness - slack)]
 
 
-def _space_box(slab: _Slab, thickness: float) -> tuple[Point3, Point3]:
-    points = _space_corners(slab, thickness, 0.0)
-    xs, ys, zs = zip(*points, strict=True)
-    return (min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs))
-
-
-def _near(a: tuple[Point3, Point3], b: tuple[Point3, Point3]) -> bool:
-    return all(a[0][i] < b[1][i] - SLACK and b[0][i] < a[1][i] - SLACK for i in range(3))
+def _near(slabs: Sequence[_Slab], thickness: float) -> list[tuple[int, int]]:
+    """Return the pairs of slabs, in order, whose boxes in space overlap."""
+    if not slabs:
+        return []
+    corners = np.array([_space_corners(slab, thickness, 0.0) for slab in slabs])
+    low, high = corners.min(axis=1), corners.max(axis=1) - SLACK
+    meet = np.all((low[:, None] < high[None]) & (low[None] < high[:, None]), axis=2)
+    return [(int(i), int(j)) for i, j in np.argwhere(np.triu(meet, 1))]
 
 
 def _apart(a: _Slab, b: _Slab, thickness: float) -> bool:

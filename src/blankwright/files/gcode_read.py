@@ -6,12 +6,18 @@ unit words of ISO 6983. It keeps no knowledge of how our own writer works.
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from blankwright.base.errors import BadInput, Problem
 from blankwright.base.units import from_inches
-from blankwright.cutting.motion import Motion, Replay, straight
+from blankwright.cutting.motion import Change, Motion, Replay, SpinUp, straight
+from blankwright.files.gcode_words import (
+    MUST_BE_SAID,
+    WrongLine,
+    letters_and_numbers,
+    sorted_words,
+    whole,
+)
 from blankwright.geom import vec
 from blankwright.geom.edges import Arc, Edge
 from blankwright.geom.vec import Point
@@ -21,37 +27,20 @@ ARC_SLACK = 0.002
 
 RS274/NGC (NISTIR 6556), arc tolerance in millimetres; from memory, medium confidence."""
 
-_WORD = re.compile(r"([A-Z])([+-]?(?:\d+\.?\d*|\.\d+))")
-_COMMENT = re.compile(r"\([^()]*\)")
-_GROUPS = {
-    "motion": {0, 1, 2, 3, 80, 81, 83},
-    "plane": {17},
-    "units": {20, 21, 70, 71},
-    "offset": {40},
-    "length": {49},
-    "place": {54},
-    "distance": {90},
-    "feed mode": {94},
-    "return": {98, 99},
-    "dwell": {4},
-}
-_GROUP_OF = {code: name for name, codes in _GROUPS.items() for code in codes}
-_M_CODES = {0, 1, 2, 3, 5, 6, 7, 8, 9, 30}
-
 
 @dataclass
 class _State:
     at: Point = (0.0, 0.0)
     z: float = float("nan")
     inch: bool | None = None
-    absolute: bool = False
+    unsaid: set[str] = field(default_factory=lambda: set(MUST_BE_SAID))
     motion: int | None = None
     feed: float = 0.0
     speed: float = 0.0
     turning: bool = False
     asked: int = 0
     tool: int = 0
-    to_plane: bool = False
+    to_plane: bool | None = None
     cycle: dict[str, float] = field(default_factory=dict)
 
 
@@ -74,7 +63,13 @@ def read_machine_file(text: str, where: str = "machine file") -> Replay:
             break
     if reader.problems:
         raise BadInput.of(reader.problems)
-    return Replay(motions=tuple(reader.motions), ended=reader.ended, stops=tuple(reader.stops))
+    return Replay(
+        motions=tuple(reader.motions),
+        ended=reader.ended,
+        changes=tuple(reader.changes),
+        spin_ups=tuple(reader.spin_ups),
+        still=reader.still,
+    )
 
 
 class _Reader:
@@ -82,28 +77,21 @@ class _Reader:
         self.where = where
         self.state = _State()
         self.motions: list[Motion] = []
-        self.stops: list[int] = []
+        self.changes: list[Change] = []
+        self.spin_ups: list[SpinUp] = []
         self.problems: list[Problem] = []
         self.ended = False
+        self.still = True
         self._line = 0
+        self._fed = False  # whether it has fed since the spindle was last started
 
     def line(self, number: int, text: str) -> None:
         self._line = number
-        bare = _COMMENT.sub("", text).split(";")[0].replace(" ", "").replace("\t", "").upper()
-        if not bare or bare == "%":
-            return
-        words: list[tuple[str, float]] = []
-        at = 0
-        while at < len(bare):
-            match = _WORD.match(bare, at)
-            if match is None:
-                self.wrong(f"`{text.strip()}` has something that is no word: `{bare[at:]}`")
-                return
-            words.append((match[1], float(match[2])))
-            at = match.end()
         try:
-            self.words(words)
-        except _Wrong as wrong:
+            words = letters_and_numbers(text)
+            if words:
+                self.words(*sorted_words(words))
+        except WrongLine as wrong:
             self.wrong(str(wrong))
 
     def wrong(self, got: str) -> None:
@@ -119,37 +107,17 @@ class _Reader:
 
     # --- one line -------------------------------------------------------------------------------
 
-    def words(self, words: list[tuple[str, float]]) -> None:
-        gs: dict[str, int] = {}
-        ms: list[int] = []
-        values: dict[str, float] = {}
-        for letter, value in words:
-            if letter == "G":
-                code = _whole(value, "G")
-                group = _GROUP_OF.get(code)
-                if group is None:
-                    raise _Wrong(f"G{value:g} is not known")
-                if group in gs:
-                    raise _Wrong(f"G{gs[group]} and G{code} in one line contradict each other")
-                gs[group] = code
-            elif letter == "M":
-                code = _whole(value, "M")
-                if code not in _M_CODES:
-                    raise _Wrong(f"M{value:g} is not known")
-                ms.append(code)
-            elif letter in "XYZIJRQFSTPN":
-                if letter in values:
-                    raise _Wrong(f"two {letter} words in one line")
-                values[letter] = value
-            else:
-                raise _Wrong(f"the word {letter}{value:g} is not known")
-        values.pop("N", None)
-        self.modes(gs)
+    def words(self, gs: dict[str, int], ms: list[int], values: dict[str, float]) -> None:
+        if gs:
+            self.modes(gs)
+        turning, speed = self.state.turning, self.state.speed
         self.set_values(values)
         self.misc(ms)
+        state = self.state
+        if state.turning and (not turning or speed != state.speed):
+            self.spin_ups.append(SpinUp(line=self._line, rpm=state.speed, seconds=0.0))
         if "dwell" in gs:
-            if values.pop("P", -1.0) < 0:
-                raise _Wrong("G4 without how long")
+            self.wait(values.pop("P", -1.0))
             gs.pop("motion", None)
         if "motion" in gs:
             self.state.motion = gs["motion"]
@@ -167,10 +135,16 @@ class _Reader:
                 state.inch = False
             case _:
                 pass
-        if "distance" in gs:
-            state.absolute = True
+        state.unsaid.difference_update(gs)
         if "return" in gs:
             state.to_plane = gs["return"] == 99
+
+    def wait(self, seconds: float) -> None:
+        if seconds < 0:
+            raise WrongLine("G4 without how long")
+        if self.spin_ups and not self._fed:
+            last = self.spin_ups[-1]
+            self.spin_ups[-1] = replace(last, seconds=last.seconds + seconds)
 
     def set_values(self, values: dict[str, float]) -> None:
         state = self.state
@@ -179,7 +153,7 @@ class _Reader:
         if "S" in values:
             state.speed = values.pop("S")
         if "T" in values:
-            state.asked = _whole(values.pop("T"), "T")
+            state.asked = whole(values.pop("T"), "T")
 
     def misc(self, ms: list[int]) -> None:
         state = self.state
@@ -187,55 +161,58 @@ class _Reader:
             match code:
                 case 3:
                     state.turning = True
+                    self._fed = False
                 case 5:
                     state.turning = False
                 case 6:
-                    self.change()
+                    self.change(by_hand=False)
                 case 0:
                     # A stop is where the person at the machine puts the asked cutter in.
                     if state.asked != state.tool:
-                        self.change()
-                case 2 | 30:
+                        self.change(by_hand=True)
+                case _:  # 2 and 30
                     self.ended = True
+                    self.still = not state.turning
                     state.turning = False
-                case _:
-                    pass
 
-    def change(self) -> None:
-        if self.state.turning:
-            raise _Wrong("the cutter is changed while the spindle turns")
-        self.state.tool = self.state.asked
-        self.stops.append(self.state.tool)
+    def change(self, *, by_hand: bool) -> None:
+        state = self.state
+        if state.turning:
+            raise WrongLine("the cutter is changed while the spindle turns")
+        state.tool = state.asked
+        made = Change(line=self._line, tool=state.tool, by_hand=by_hand, z=state.z)
+        self.changes.append(made)
 
     # --- motions --------------------------------------------------------------------------------
 
     def mm(self, value: float) -> float:
         if self.state.inch is None:
-            raise _Wrong("a length before the file says whether it is in inches or millimetres")
+            raise WrongLine("a length before the file says whether it is in inches or millimetres")
         return from_inches(value) if self.state.inch else value
 
     def move(self, values: dict[str, float]) -> None:
         state = self.state
-        if not state.absolute:
-            raise _Wrong("a motion before G90 says that positions are absolute")
+        if state.unsaid:
+            missing = ", ".join(MUST_BE_SAID[name] for name in sorted(state.unsaid))
+            raise WrongLine(f"a motion before the file has said {missing}")
         mode = state.motion
         if mode in (81, 83):
             self.drill(values)
             return
         if mode is None or mode == 80:
-            raise _Wrong("positions without a G word that says how to go there")
+            raise WrongLine("positions without a G word that says how to go there")
         known = "XYZIJR" if mode in (2, 3) else "XYZ"
         odd = sorted(set(values) - set(known))
         if odd:
-            raise _Wrong(f"G{mode} has no use for {', '.join(odd)}")
+            raise WrongLine(f"G{mode} has no use for {', '.join(odd)}")
         x, y = (
             self.mm(values[w]) if w in values else c for w, c in zip("XY", state.at, strict=True)
         )
         z = self.mm(values["Z"]) if "Z" in values else state.z
         if mode in (1, 2, 3) and state.feed <= 0:
-            raise _Wrong("a cutting motion without a feed")
+            raise WrongLine("a cutting motion without a feed")
         if z != z:
-            raise _Wrong("a motion before the file says at what height")
+            raise WrongLine("a motion before the file says at what height")
         edge: Edge = straight(state.at, (x, y))
         if mode in (2, 3):
             edge = self.arc((x, y), values, mode == 3)
@@ -245,40 +222,42 @@ class _Reader:
     def arc(self, end: Point, values: dict[str, float], ccw: bool) -> Arc:
         start = self.state.at
         if "R" in values:
-            raise _Wrong("arcs by radius are not taken: near half a turn they mean two arcs")
+            raise WrongLine("arcs by radius are not taken: near half a turn they mean two arcs")
         if "I" not in values and "J" not in values:
-            raise _Wrong("an arc without its centre")
+            raise WrongLine("an arc without its centre")
         i, j = (self.mm(values[w]) if w in values else 0.0 for w in "IJ")
         center = (start[0] + i, start[1] + j)
         r0, r1 = vec.distance(start, center), vec.distance(end, center)
         if r0 < 1e-6:
-            raise _Wrong("an arc of no radius")
+            raise WrongLine("an arc of no radius")
         if abs(r0 - r1) > ARC_SLACK:
-            raise _Wrong(f"an arc whose ends lie {r0:.4f} mm and {r1:.4f} mm from its centre")
+            raise WrongLine(f"an arc whose ends lie {r0:.4f} mm and {r1:.4f} mm from its centre")
         if vec.distance(start, end) < 1e-9:
-            raise _Wrong("a full circle in one line, which controllers read in two ways")
+            raise WrongLine("a full circle in one line, which controllers read in two ways")
         return Arc.through(start, end, center, ccw)
 
     def drill(self, values: dict[str, float]) -> None:
         state = self.state
         odd = sorted(set(values) - set("XYZRQ"))
         if odd:
-            raise _Wrong(f"G{state.motion} has no use for {', '.join(odd)}")
+            raise WrongLine(f"G{state.motion} has no use for {', '.join(odd)}")
         for word in "ZRQ":
             if word in values:
                 state.cycle[word] = self.mm(values[word])
         if "Z" not in state.cycle or "R" not in state.cycle:
-            raise _Wrong(f"G{state.motion} without its depth or its near height")
+            raise WrongLine(f"G{state.motion} without its depth or its near height")
         if state.motion == 83 and state.cycle.get("Q", 0.0) <= 0:
-            raise _Wrong("G83 without its peck")
+            raise WrongLine("G83 without its peck")
         if state.feed <= 0:
-            raise _Wrong("a cutting motion without a feed")
+            raise WrongLine("a cutting motion without a feed")
         x, y = (
             self.mm(values[w]) if w in values else c for w, c in zip("XY", state.at, strict=True)
         )
+        if state.to_plane is None:
+            raise WrongLine("a drilling cycle before G98 or G99 says how high it comes up again")
         depth, near, old = state.cycle["Z"], state.cycle["R"], state.z
         if depth > near:
-            raise _Wrong("a drilling cycle that ends above where it begins")
+            raise WrongLine("a drilling cycle that ends above where it begins")
         if old < near:
             self.add(straight(state.at, state.at), old, near, rapid=True)
             old = near
@@ -298,6 +277,8 @@ class _Reader:
 
     def add(self, edge: Edge, z0: float, z1: float, *, rapid: bool, drilling: bool = False) -> None:
         state = self.state
+        if not rapid:
+            self._fed = True
         self.motions.append(
             Motion(
                 line=self._line,
@@ -311,13 +292,3 @@ class _Reader:
                 drilling=drilling,
             )
         )
-
-
-class _Wrong(ValueError):
-    """What is wrong with a line."""
-
-
-def _whole(value: float, letter: str) -> int:
-    if value != int(value):
-        raise _Wrong(f"{letter}{value:g} is not known")
-    return int(value)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-_QUIET = {("G", code) for code in (17, 40, 49, 54, 90, 94)} | {("M", code) for code in (7, 8, 9)}
+_QUIET = {("G", code) for code in (17, 40, 49, 54, 90, 94)}
 
 
 def read_tracks(text: str, where: str = "machine file") -> tuple[tuple[Track, ...], bool]:
@@ -50,6 +50,9 @@ def read_tracks(text: str, where: str = "machine file") -> tuple[tuple[Track, ..
         letter, code = item.command
         try:
             walker.do(letter, int(code or 0), item.params, item.line_index + 1)
+        except KeyError as error:
+            got = f"{letter}{code} without its {error.args[0]}"
+            raise BadInput(_problem(where, item.line_index + 1, got)) from error
         except (ValueError, TypeError) as error:
             raise BadInput(_problem(where, item.line_index + 1, str(error))) from error
     if not walker.ended:

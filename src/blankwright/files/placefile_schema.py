@@ -50,7 +50,7 @@ class PlaceHead(Table):
     format: Literal[1] = 1
     title: Words
     drawing: Words = ""
-    notes: Annotated[tuple[Words, ...], BeforeValidator(one_or_more)] = ()
+    notes: Annotated[list[Words], BeforeValidator(one_or_more)] = Field(default_factory=list)
     keep_off: Quantity = "0 mm"
     removable: bool = True
 
@@ -66,7 +66,7 @@ class ReferenceTable(Table):
     """A named frame."""
 
     at: Triple = None
-    turn: Annotated[tuple[TurnTable, ...], BeforeValidator(one_or_more)] = ()
+    turn: Annotated[list[TurnTable], BeforeValidator(one_or_more)] = Field(default_factory=list)
     in_: Words = Field(default="", alias="in")
 
 
@@ -204,7 +204,7 @@ class MotionTable(Table):
     travel: Quantity = None
     turn: Quantity = None
     roll: RollTable | None = None
-    path: Annotated[tuple[StageTable, ...], BeforeValidator(one_or_more)] = ()
+    path: Annotated[list[StageTable], BeforeValidator(one_or_more)] = Field(default_factory=list)
     opening: Words = ""
 
 

@@ -58,8 +58,10 @@ def cut_out(regions: Sequence[Region], loops: Iterable[Loop]) -> tuple[Region, .
         [edge.box for edge in region.outer.edges] + [hole.box for hole in region.holes]
         for region in regions
     ]
+    around = [region.box for region in regions]
     for loop in loops:
-        if not any(boxes_touch(loop.box, region.box, TOUCH) for region in regions):
+        box = loop.box
+        if not any(boxes_touch(box, other, TOUCH) for other in around):
             continue
         home = _home_of_clean_hole(loop, regions, boxes)
         if home < 0:

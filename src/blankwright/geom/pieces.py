@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from blankwright.base.tolerance import TOUCH
 from blankwright.geom import vec
-from blankwright.geom.edges import Arc, Edge, boxes_touch
+from blankwright.geom.edges import Arc, Edge
 from blankwright.geom.loop import Loop, joined
 from blankwright.geom.meet import meetings
 from blankwright.geom.region import Region
@@ -65,14 +65,17 @@ class Piece:
 
 def cut_up(edges: Sequence[Edge], others: Sequence[Edge], vertices: Vertices) -> list[Piece]:
     """Cut each edge where any of the others meets it."""
-    boxes = [other.box for other in others]
+    boxed = [(*other.box, other) for other in others]
     pieces: list[Piece] = []
     for edge in edges:
-        box = edge.box
+        # Written out rather than by `boxes_touch`: of all that is done in a development, this
+        # comparison is done most often.
+        x0, y0, x1, y1 = edge.box
+        x0, y0, x1, y1 = x0 - TOUCH, y0 - TOUCH, x1 + TOUCH, y1 + TOUCH
         points = [
             p
-            for other, other_box in zip(others, boxes, strict=True)
-            if other is not edge and boxes_touch(box, other_box, TOUCH)
+            for ox0, oy0, ox1, oy1, other in boxed
+            if x0 <= ox1 and ox0 <= x1 and y0 <= oy1 and oy0 <= y1 and other is not edge
             for p in meetings(edge, other)
         ]
         pieces.extend(cut_edge(edge, points, vertices))

@@ -13,7 +13,7 @@ from blankwright.book import records as r
 from blankwright.book.dump import dump, is_empty, load, merge
 from blankwright.book.history import take_back
 from blankwright.book.look_up import troubles
-from blankwright.book.migrate import NEWEST
+from blankwright.book.migrate import NEWEST, VERSIONS
 from blankwright.book.store import FILE_NAME, connect
 from blankwright.book.work import BUILDER, setting
 from blankwright.jobs.book_open import BookAt
@@ -178,7 +178,7 @@ def check_book(at_book: BookAt) -> tuple[Finding, ...]:
 
 
 def _check_version(version: str, where: str) -> None:
-    if version not in ("0001", NEWEST):
+    if version not in VERSIONS:
         raise BadInput(
             Problem(
                 code="BOOK-007",

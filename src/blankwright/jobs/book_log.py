@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from blankwright.base.errors import BadInput
 from blankwright.book import records as r
 from blankwright.book.change import Change, Reader
 from blankwright.book.look_up import log_entries
 from blankwright.book.tables import table_of
 from blankwright.book.work import BUILDER, setting
 from blankwright.jobs.book_find import bad_input, part_named
+from blankwright.jobs.book_measured import PLACE, Measured, add_measurement, check_typed
 from blankwright.jobs.book_open import BookAt
 
 
@@ -26,25 +26,24 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
-    """A size measured on the airplane, as typed."""
-
-    part: str
-    size: str
-    value: str
-    plus_minus: str = ""
-    reason: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """A log entry with all that belongs to it."""
+    """A log entry with all that belongs to it.
+
+    Args:
+        entry: the entry
+        task: its task, or nothing
+        part: its part, or nothing
+        photos: in order
+        measurements: in order
+        measured: of each of them the part, or the place, that it is a size of
+    """
 
     entry: r.Entry
     task: r.Task | None
     part: r.Part | None
     photos: tuple[r.Photo, ...]
     measurements: tuple[r.Measurement, ...]
+    measured: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +90,7 @@ def log(
     if minutes < 0 or minutes > 24 * 60:
         raise bad_input("BOOK-061", "the log", f"{minutes} minutes", "Write 0 to 1440")
     for one in measured:
-        _check_typed(one)
+        check_typed(one)
     kept = [(keep_photo(at_book.photos, p.data, p.name), p) for p in pictures]
     with at_book.change(f"log: {text[:60]}", at) as change:
         row = change.get(r.Task, task) if task is not None else None
@@ -128,7 +127,7 @@ def log(
             ],
         )
         for one in measured:
-            _add_measurement(change, entry, one)
+            add_measurement(at_book.project, change, entry, one)
     return entry
 
 
@@ -171,7 +170,9 @@ def _lines(reader: Reader, entries: Sequence[r.Entry]) -> tuple[Line, ...]:
             measurements.setdefault(one.entry_id, []).append(one)
     task_ids = sorted({e.task_id for e in entries if e.task_id is not None})
     tasks = {t.id: t for t in reader.all(r.Task, table_of(r.Task).c.id.in_(task_ids))}
-    part_ids = sorted({e.part_id for e in entries if e.part_id is not None})
+    told = [m for own in measurements.values() for m in own]
+    named = {e.part_id for e in entries} | {m.part_id for m in told}
+    part_ids = sorted(number for number in named if number is not None)
     parts = {p.id: p for p in reader.all(r.Part, table_of(r.Part).c.id.in_(part_ids))}
     return tuple(
         Line(
@@ -180,29 +181,10 @@ def _lines(reader: Reader, entries: Sequence[r.Entry]) -> tuple[Line, ...]:
             part=parts.get(e.part_id or 0),
             photos=tuple(photos.get(e.id, ())),
             measurements=tuple(measurements.get(e.id, ())),
+            measured=tuple(
+                f"{PLACE}{m.place}" if m.part_id is None else parts[m.part_id].name
+                for m in measurements.get(e.id, ())
+            ),
         )
         for e in entries
-    )
-
-
-def _check_typed(one: Measured) -> None:
-    from blankwright.base.quantities import BadText, read_quantity
-
-    for text in (one.value, *([one.plus_minus] if one.plus_minus else [])):
-        try:
-            read_quantity(text)
-        except BadText as error:
-            raise BadInput(error.at(f"{one.part}, size {one.size}")) from error
-
-
-def _add_measurement(change: Change, entry: int, one: Measured) -> None:
-    change.add(
-        r.Measurement,
-        entry_id=entry,
-        part_id=part_named(change, one.part).id,
-        size=one.size,
-        value=one.value,
-        plus_minus=one.plus_minus,
-        reason=one.reason,
-        state=r.SizeState.IN_BOOK,
     )

@@ -241,7 +241,7 @@ def measurements(reader: Reader, zone: tzinfo | None) -> Section:
     rows = tuple(
         (
             day(entries[m.entry_id].at, zone),
-            parts[m.part_id],
+            parts.get(m.part_id or 0, f"place {m.place}"),
             m.size,
             m.value + (f" ± {m.plus_minus}" if m.plus_minus else ""),
             m.old,

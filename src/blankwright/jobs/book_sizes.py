@@ -1,23 +1,23 @@
-"""Measurements on their way from the log into part files."""
+"""Measurements on their way from the log into the files of parts and places."""
 
 from __future__ import annotations
 
 import tomllib
 from datetime import datetime
-from pathlib import Path
 
 from blankwright.base.errors import FileProblem, Problem
 from blankwright.book import records as r
 from blankwright.jobs.book_find import bad_input
+from blankwright.jobs.book_measured import home_of, sizes_in
 from blankwright.jobs.book_open import BookAt
 
 
 def put_size(
     at_book: BookAt, at: datetime, number: int, *, replace_formula: bool = False
 ) -> r.Measurement:
-    """Put a measurement into its part file: the size becomes a measured one, with date and reason.
+    """Put a measurement into the file of its part or place, as a measured size.
 
-    The part file is written first, then the book ticks it off; doing it again changes nothing, so
+    Date and reason go with it. The file is written first, then the book ticks it off; doing it again changes nothing, so
     a crash in between costs nothing.
 
     Args:
@@ -27,35 +27,33 @@ def put_size(
         replace_formula: whether a size that is worked out by a formula may become a number
 
     Raises:
-        BadInput: when the part has no such size, or the file would not be right with it
+        BadInput: when the file has no such size, or it would not be right with it
         FileProblem: when the part has no file
     """
-    from blankwright.files.partfile import read_part
     from blankwright.files.partfile.syntax import read_text
     from blankwright.jobs.history import History
     from blankwright.part.model import Origin
 
     with at_book.read() as reader:
         measurement = reader.get(r.Measurement, number)
-        part = reader.get(r.Part, measurement.part_id)
+        home = home_of(reader, measurement)
         entry = reader.get(r.Entry, measurement.entry_id)
-    where = f"measurement {number}: {part.name}, size {measurement.size}"
-    path = at_book.project.root / part.file
-    if not part.file or not path.is_file():
+    where = f"measurement {number}: {home.label}, size {measurement.size}"
+    path = home.path(at_book.project)
+    if path is None:
         raise FileProblem(
             Problem(
                 code="BOOK-062",
                 where=where,
-                got="the part has no part file",
+                got="its file isn't there",
                 fix="Write one, then make its tasks: blankwright book plan",
             )
         )
     text = read_text(path)
-    sizes = {size.name: size for size in read_part(path).sizes}
+    sizes = sizes_in(text, home, path)
     if measurement.size not in sizes:
-        raise bad_input(
-            "BOOK-063", where, "its part file has no such size", f"Sizes: {', '.join(sizes)}"
-        )
+        have = ", ".join(sizes)
+        raise bad_input("BOOK-063", where, "its file has no such size", f"Sizes: {have}")
     size = sizes[measurement.size]
     if size.origin is Origin.FORMULA and not replace_formula:
         raise bad_input(
@@ -64,14 +62,15 @@ def put_size(
             f"it is worked out by the formula {size.text}",
             "Measure what the formula works with, or say that the formula is to go",
         )
-    day = entry.at.date().isoformat()
+    day = entry.at.astimezone(at.tzinfo).date().isoformat()
     note = f"{day}: {measurement.reason or entry.text or 'measured'}"
-    new = _with_size(text, path, measurement, note, size.origin is Origin.DRAWN)
+    new = _with_size(text, measurement, note, size.origin is Origin.DRAWN, home.part is not None)
+    sizes_in(new, home, path)  # what it would spoil is said before anything is written
     if new != text:
         History(at_book.project.root).write(
-            part.file, new, f"{part.name}: {measurement.size} measured, {measurement.value}"
+            home.file, new, f"{home.label}: {measurement.size} measured, {measurement.value}"
         )
-    with at_book.change(f"{where} into the part file", at) as change:
+    with at_book.change(f"{where} into its file", at) as change:
         if change.get(r.Measurement, number).state is not r.SizeState.IN_PART_FILE:
             change.put(
                 r.Measurement,
@@ -83,8 +82,10 @@ def put_size(
         return change.get(r.Measurement, number)
 
 
-def _with_size(text: str, path: Path, measurement: r.Measurement, note: str, drawn: bool) -> str:
-    from blankwright.files.partfile import editing, read_part_text
+def _with_size(
+    text: str, measurement: r.Measurement, note: str, drawn: bool, checked: bool
+) -> str:
+    from blankwright.files.partfile import editing
 
     place = f"sizes.{measurement.size}"
     new_keys = {"measured": measurement.value, "plus_minus": measurement.plus_minus, "note": note}
@@ -95,7 +96,7 @@ def _with_size(text: str, path: Path, measurement: r.Measurement, note: str, dra
     keys |= {name: value for name, value in new_keys.items() if value}
     try:
         typed = ", ".join(f"{name} = {_toml(value)}" for name, value in keys.items())
-        return editing.set_value(text, place, f"{{ {typed} }}")
+        return editing.set_value(text, place, f"{{ {typed} }}", checked=checked)
     except editing.NoPlace:
         # The size has a heading of its own; its keys are set one by one, its comments stay.
         if not isinstance(old, dict):
@@ -106,7 +107,6 @@ def _with_size(text: str, path: Path, measurement: r.Measurement, note: str, dra
             new = editing.set_value(new, f"{place}.{name}", keys[name], checked=False)
         elif name in old:
             new = editing.remove_value(new, f"{place}.{name}")
-    read_part_text(new, path.stem, file=str(path))
     return new
 
 

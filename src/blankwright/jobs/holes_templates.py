@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -140,27 +139,26 @@ def template_outputs(project: Project, state: TemplateState) -> dict[str, bytes]
     return files
 
 
+def template_folder(project: Project, path: Path) -> Path:
+    """Return the folder of a template's files; its plate, made as a part, has one of its own."""
+    return project.out / f"placing-{path.stem}"
+
+
 def make_template(project: Project, path: Path) -> tuple[TemplateState, tuple[Path, ...]]:
-    """Make the files of one template.
+    """Make the files of one template; those of the time before that it has no more are removed.
 
     Raises:
         BadInput: with every problem of the file
         OurBug: when a file fails its proof; nothing is written then
         FileProblem: when a file can't be written
     """
-    from blankwright.files.whole import write_whole
+    from blankwright.jobs.outputs import input_key, write_set
 
+    item = Item(path=path)
     state = template_state(read_project_template(project, path))
     files = template_outputs(project, state)
-    folder = project.out / f"template-{path.stem}"
-    folder.mkdir(parents=True, exist_ok=True)
-    for old in folder.glob("*"):
-        if old.name not in files and old.name != "made.json":
-            old.unlink()
-    for name, data in files.items():
-        write_whole(folder / name, data)
-    made = {"files": {name: hashlib.sha256(data).hexdigest() for name, data in files.items()}}
-    write_whole(folder / "made.json", (json.dumps(made, indent=1) + "\n").encode("utf-8"))
+    folder = template_folder(project, path)
+    write_set(folder, input_key(project, item), files, state.findings)
     return state, tuple(folder / name for name in files)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from functools import cache
 from pathlib import Path
@@ -79,7 +79,7 @@ def make_outputs(project: Project, item: Item, tell: Tell = _quiet) -> Made:
         _keep_back(folder, state)
         return Made(name=item.name, folder=folder, files=(), findings=state.findings, blocked=True)
     files = files_of(project, item, state, tell)
-    write_set(folder, key, files, state)
+    write_set(folder, key, files, state.findings)
     return Made(name=item.name, folder=folder, files=tuple(files), findings=state.findings)
 
 
@@ -130,8 +130,12 @@ def files_of(
     return files
 
 
-def write_set(folder: Path, key: str, files: Mapping[str, bytes], state: PartState) -> None:
+def write_set(
+    folder: Path, key: str, files: Mapping[str, bytes], findings: Sequence[Finding]
+) -> None:
     """Put a set of files in place of the one before; the list goes last.
+
+    Files that are not on the list of the set before are someone else's: they stay.
 
     Raises:
         FileProblem: when one can't be written; the folder then has no list and counts as stale
@@ -144,7 +148,7 @@ def write_set(folder: Path, key: str, files: Mapping[str, bytes], state: PartSta
         "input": key,
         "files": {name: hashlib.sha256(data).hexdigest() for name, data in files.items()},
         "sizes": {name: len(data) for name, data in files.items()},
-        "findings": [asdict(f) | {"level": f.level.value} for f in state.findings],
+        "findings": [asdict(f) | {"level": f.level.value} for f in findings],
     }
     write_whole(folder / LIST, (json.dumps(made, indent=1) + "\n").encode("utf-8"))
 

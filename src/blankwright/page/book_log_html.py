@@ -100,7 +100,10 @@ def _line(line: Line) -> str:
         f' src="/book/small/{quote(p.file)}" alt="{escape(p.caption or p.name or "photo")}"></a>'
         for p in line.photos
     )
-    sizes = "".join(f"<li>{_size(m)}</li>" for m in line.measurements)
+    sizes = "".join(
+        f"<li>{_size(name, m)}</li>"
+        for name, m in zip(line.measured, line.measurements, strict=True)
+    )
     return (
         f"<li><p><b>{when(entry.at)}</b> · {entry.minutes} min · no. {entry.id}</p>"
         f"<p>{escape(entry.text).replace(chr(10), '<br>')}</p>"
@@ -109,8 +112,9 @@ def _line(line: Line) -> str:
     )
 
 
-def _size(one: r.Measurement) -> str:
-    told = escape(one.size + " " + one.value + (f" ± {one.plus_minus}" if one.plus_minus else ""))
+def _size(name: str, one: r.Measurement) -> str:
+    about = f" ± {one.plus_minus}" if one.plus_minus else ""
+    told = escape(f"{name}.{one.size} {one.value}{about}")
     if one.state is r.SizeState.IN_PART_FILE:
         was = f", was {escape(one.old)}" if one.old else ""
         return f"{told}: in the part file{was}"

@@ -8,7 +8,8 @@ import pytest
 from blankwright.base.errors import BadInput, BlankwrightError
 from blankwright.book import records as r
 from blankwright.files.partfile import read_part
-from blankwright.jobs.book_log import Measured, log
+from blankwright.jobs.book_log import log
+from blankwright.jobs.book_measured import Measured
 from blankwright.jobs.book_open import BookAt, book_at, start_book
 from blankwright.jobs.book_plan import plan
 from blankwright.jobs.book_sizes import put_size

@@ -80,7 +80,7 @@ def test_template(project):
         "sill": pytest.approx((20, 20)),
     }
     assert theirs["other_side"]
-    folder = project.out / "template-vent-drill-plate"
+    folder = project.out / "placing-vent-drill-plate"
     made = {path.name for path in folder.iterdir()}
     assert {"vent-drill-plate.pdf", "vent-drill-plate-other-side-card.pdf"} <= made
     mine_holes = read_dxf((folder / "vent-drill-plate.dxf").read_bytes()).loops["HOLES"]
@@ -93,7 +93,7 @@ def test_template(project):
 def test_template_dry(project):
     result = run(project, "template", "inspection-opening", "--dry")
     assert "TEMPLATE-017" in result.output
-    assert not (project.out / "template-inspection-opening").exists()
+    assert not (project.out / "placing-inspection-opening").exists()
     wrong = CliRunner().invoke(cli, ["template", "nothing", "--project", str(project.root)])
     assert "PROJECT-002" in str(wrong.exception)
 
@@ -208,3 +208,21 @@ def test_wrong_air_paths(project, tmp_path, old, new, code):
     place.write_text(text.replace(old, new), encoding="utf-8")
     result = CliRunner().invoke(cli, ["air", "vent-opening", "--project", str(tmp_path / "p")])
     assert code in str(result.exception)
+
+
+@pytest.mark.slow
+def test_template_files_leave_other_files_alone(project):
+    """What the builder keeps in the folder stays; the plate made as a part has its own folder."""
+    run(project, "template", "vent-drill-plate")
+    folder = project.out / "placing-vent-drill-plate"
+    mine = folder / "how-it-went.txt"
+    mine.write_text("measured twice")
+    run(project, "develop", "template-vent-drill-plate")
+    path = project.root / "templates" / "vent-drill-plate.toml"
+    path.write_text(path.read_text().replace("mirror  = true", "mirror  = false"))
+    run(project, "template", "vent-drill-plate")
+    made = {p.name for p in folder.iterdir()}
+    assert mine.read_text() == "measured twice"
+    assert "vent-drill-plate-card.pdf" in made
+    assert not any("other-side" in name for name in made)
+    assert (project.out / "template-vent-drill-plate").is_dir()

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from blankwright.base.findings import Finding, Level
 from blankwright.develop.checks.common import PRACTICE, Checked, mm
 from blankwright.develop.layout import Meeting, neighbours
+from blankwright.geom.edges import Box
 from blankwright.geom.pose import Point3
 from blankwright.geom.vec import Point
 from blankwright.part.model import Corner, CornerRule, DrawnBend
@@ -106,6 +107,7 @@ def legs_apart(checked: Checked, first: str, second: str) -> tuple[float, Point]
     for a, b in ((first, second), (second, first)):
         flat, other = blank.flat_by_name[a], blank.flat_by_name[b]
         into = formed.flats[a].then(formed.flats[b].inverse())
+        box = other.region.box
         for edge in flat.region.outer.edges:
             for share in _SHARES:
                 x, y = edge.point(share)
@@ -115,6 +117,8 @@ def legs_apart(checked: Checked, first: str, second: str) -> tuple[float, Point]
                     if low >= best[0]:
                         continue
                     q = (p[0], p[1])
+                    if math.hypot(low, _off_box(q, box)) >= best[0]:
+                        continue
                     flat_off = 0.0
                     if not other.region.outer.contains(q):
                         flat_off = other.region.outer.distance(q)
@@ -122,6 +126,12 @@ def legs_apart(checked: Checked, first: str, second: str) -> tuple[float, Point]
                     if gap < best[0]:
                         best = (gap, (x, y))
     return best
+
+
+def _off_box(p: Point, box: Box) -> float:
+    return math.hypot(
+        max(box[0] - p[0], 0.0, p[0] - box[2]), max(box[1] - p[1], 0.0, p[1] - box[3])
+    )
 
 
 def _height_off(p: Point3, thickness: float) -> float:

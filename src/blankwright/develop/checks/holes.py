@@ -121,8 +121,13 @@ def _near_edge(
     hole: BlankHole, diameter: float, rims: Sequence[tuple[Edge, Box]], limit: Limit
 ) -> Iterator[Finding]:
     reach = limit.value - diameter / 2
-    box = hole.loop.box
-    near = [edge for edge, edge_box in rims if boxes_touch(box, edge_box, reach)]
+    x0, y0, x1, y1 = hole.loop.box
+    x0, y0, x1, y1 = x0 - reach, y0 - reach, x1 + reach, y1 + reach
+    near = [
+        edge
+        for edge, (bx0, by0, bx1, by1) in rims
+        if x0 <= bx1 and bx0 <= x1 and y0 <= by1 and by0 <= y1
+    ]
     gap = edges_apart(hole.loop.edges, near, reach)
     if gap < reach - _SAME:
         yield Finding(

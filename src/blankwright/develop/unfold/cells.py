@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, Level
-from blankwright.develop.unfold.curve2d import chained, turned
+from blankwright.develop.unfold.curve2d import chained, circle_through, turned
 from blankwright.develop.unfold.flatten import Flatten, flattened
 from blankwright.develop.unfold.graph import Node
 from blankwright.develop.unfold.mates import oriented
@@ -27,9 +29,6 @@ from blankwright.geom.boolean import difference, merged
 from blankwright.geom.edges import Arc, Edge
 from blankwright.geom.loop import Loop, joined
 from blankwright.geom.region import Region
-
-_JOIN = 1e-4
-"""Ends of neighbouring edges in a file may be this far apart [mm]."""
 
 _SINK = 0.4
 """A conical chamfer deeper than this share of the sheet is a countersink [-]."""
@@ -77,7 +76,7 @@ class CellOutlines:
             self._torn_marks(node, flatten, regions)
         else:
             self._compare(regions, behind, name)
-        return tuple(_cleaned(region) for region in regions)
+        return tuple(_cleaned(region, self.fit) for region in regions)
 
     def _loop_rim(self, loop: list[SolidEdge], face: SolidFace) -> Rim | None:
         """Return the rim that lies all round a loop, or nothing when a skin or several do."""
@@ -122,7 +121,9 @@ class CellOutlines:
                 ]
 
     def _plain(self, loop: list[SolidEdge], flatten: Flatten) -> Loop | None:
-        chain = chained([flattened(edge, flatten, self.fit) for edge in loop], _JOIN)
+        chain = chained(
+            [flattened(edge, flatten, self.fit) for edge in loop], self.model.slack.join
+        )
         return None if chain is None else Loop(tuple(chain))
 
     def _region(
@@ -154,7 +155,7 @@ class CellOutlines:
                     self._note_break(edge, face, passed, group, flatten, side)
                 group = chained_open(group)
             groups.append(group)
-        chain = chained(groups, _JOIN)
+        chain = chained(groups, self.model.slack.join)
         if chain is None and moved:
             chain = self._bridged(groups, face, flatten)
         if chain is None:
@@ -188,7 +189,7 @@ class CellOutlines:
         ]
         result: list[Edge] = []
         for edge in chain:
-            if edge not in known and edge.length > _JOIN:
+            if edge not in known and edge.length > self.model.slack.join:
                 result += self._fitting(edge, rim_edges, flatten) or [edge]
             else:
                 result.append(edge)
@@ -197,11 +198,15 @@ class CellOutlines:
     def _fitting(
         self, gap: Edge, candidates: list[SolidEdge], flatten: Flatten
     ) -> list[Edge] | None:
+        join = self.model.slack.join
         for candidate in candidates:
             a, b = flatten(candidate.points[[0, -1]])
             ends = [(float(a[0]), float(a[1])), (float(b[0]), float(b[1]))]
             for p, q, back in ((ends[0], ends[1], False), (ends[1], ends[0], True)):
-                if vec.distance(p, gap.start) < _JOIN and vec.distance(q, gap.end) < _JOIN:
+                if (
+                    vec.distance(p, gap.start) < self.model.slack.join
+                    and vec.distance(q, gap.end) < self.model.slack.join
+                ):
                     found = flattened(candidate, flatten, self.fit)
                     return [e.reversed() for e in reversed(found)] if back else found
         return None
@@ -322,17 +327,28 @@ def chained_open(group: list[Edge]) -> list[Edge]:
     return chain
 
 
-def _cleaned(region: Region) -> Region:
+def _cleaned(region: Region, fit: float) -> Region:
     """Join stretches of one line or one circle."""
-    loops = [_from_its_right(Loop(joined(_without_slivers(loop)))) for loop in region.loops]
+    loops = [_round(Loop(joined(_without_slivers(loop))), fit) for loop in region.loops]
     return Region(loops[0], tuple(loops[1:]))
 
 
-def _from_its_right(loop: Loop) -> Loop:
-    """Let a whole circle begin at its rightmost point, wherever the solid's seam was."""
+def _round(loop: Loop, fit: float) -> Loop:
+    """Return a loop of arcs that is a circle to within `fit` [mm] as one, from its right."""
+    if not all(isinstance(edge, Arc) for edge in loop.edges):
+        return loop
     circle = loop.as_circle
     if circle is None:
-        return loop
+        if len(loop.edges) > 64:
+            return loop
+        shares = np.linspace(0.0, 1.0, 9)[:-1]
+        points = np.array([edge.point(float(t)) for edge in loop.edges for t in shares])
+        found = circle_through(points)
+        if found is None or found[2] > fit:
+            return loop
+        circle = Arc.circle(found[0], found[1])
+        if loop.area < 0:
+            circle = circle.reversed()
     plain = Loop.circle(circle.center, circle.radius)
     return plain if circle.sweep > 0 else plain.reversed()
 

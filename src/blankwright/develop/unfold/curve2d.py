@@ -63,7 +63,7 @@ def _one_edge(points: Array, tolerance: float) -> Edge | None:
         along = (points - a) @ chord
         if off.max() <= tolerance and (np.diff(along) > 0).all():
             return Line(_pair(a), _pair(b))
-    fitted = _circle(points)
+    fitted = circle_through(points)
     if fitted is None:
         return None
     center, radius, off_circle = fitted
@@ -72,8 +72,9 @@ def _one_edge(points: Array, tolerance: float) -> Edge | None:
     return _arc(points, center, radius)
 
 
-def _circle(points: Array) -> tuple[Point, float, float] | None:
-    """Return the least-squares circle and how far the worst point is off it."""
+def circle_through(points: Array) -> tuple[Point, float, float] | None:
+    """Return the least-squares circle of points, shape (n, 2): centre, radius, and how far the worst
+    point is off it [mm]."""
     base = points.mean(axis=0)
     p = points - base
     matrix = np.column_stack((p, np.ones(len(p))))

@@ -176,7 +176,9 @@ def open_corners(model: SolidModel, skins: Skins, nodes: list[Node]) -> list[Sol
     for number in sorted(skins.all):
         face, node = model.faces[number], owner[number]
         for edge, other in model.neighbours(face):
-            if other.number not in _side_of(skins, number) or model.meet_smoothly(edge, face, other):
+            if other.number not in _side_of(skins, number) or model.meet_smoothly(
+                edge, face, other
+            ):
                 continue
             pair = (min(node.number, owner[other.number].number), owner[other.number].number)
             pair = (pair[0], max(node.number, pair[1]))
@@ -258,4 +260,6 @@ def arch_of(node: Node, thickness: float, model: SolidModel) -> Arch:
             )
         )
     inside = face.radius if face.outward < 0 else face.radius - thickness
-    return Arch(face.origin, face.axis, x, y, begin, span, 0.0 if inside < model.slack.same else inside)
+    return Arch(
+        face.origin, face.axis, x, y, begin, span, 0.0 if inside < model.slack.same else inside
+    )

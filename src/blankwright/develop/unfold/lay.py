@@ -20,6 +20,7 @@ from blankwright.develop.unfold.laid import (
     widen,
 )
 from blankwright.develop.unfold.model import SolidEdge, SolidModel, place_of
+from blankwright.geom.pose import Array
 
 
 def lay_out(
@@ -133,7 +134,9 @@ class _Layer:
                 f"the bend at {self.place(node)} carries {len(ends)} flats at one end",
                 "Let the slots between the flats run into the bend, each its own relief",
             )
-        frame, width, k = self.strip(parent.frame, node, arch, up, forward)
+        other = self.nodes[next(iter(ends))] if ends else None
+        plane = self.plane_of(other) if other is not None and other.is_flat else None
+        frame, width, k = self.strip(parent.frame, node, arch, up, forward, plane)
         bend = LaidBend(
             f"bend {len(self.bends) + 1}",
             parent,
@@ -146,12 +149,11 @@ class _Layer:
             [node],
         )
         leg_frame = self.leg_frame(bend)
-        other = self.nodes[next(iter(ends))] if ends else None
         if other is not None and other.is_flat and other.number in self.at:
             self.close(bend, self.at[other.number], leg_frame, node)
             return
-        if other is not None and other.is_flat:
-            self.check_tangent(leg_frame, other, node)
+        if plane is not None:
+            leg_frame = self.settled(leg_frame, plane, node)
         flat_node = other if other is not None and other.is_flat else None
         self.bends.append(bend)
         bend.leg = self.new_flat(leg_frame, flat_node, bend)
@@ -208,12 +210,20 @@ class _Layer:
         return node.faces[1 - self.face_side][0].outward > 0
 
     def strip(
-        self, parent: FlatFrame, node: Node, arch: Arch, up: bool, forward: bool
+        self,
+        parent: FlatFrame,
+        node: Node,
+        arch: Arch,
+        up: bool,
+        forward: bool,
+        plane: tuple[Array, Array] | None,
     ) -> tuple[BendFrame, float, float]:
         """Return where the strip lies, its width and its k."""
         normal = parent.normal
         start = -normal if up else normal
-        across = np.cross(arch.axis, start) * (1.0 if forward else -1.0)
+        axis = arch.axis - float(arch.axis @ normal) * normal
+        axis = axis / np.linalg.norm(axis)
+        across = np.cross(axis, start) * (1.0 if forward else -1.0)
         along = np.cross(across, normal)
         reach = (node.points - arch.center) @ along
         low, high = float(reach.min()), float(reach.max())
@@ -222,10 +232,17 @@ class _Layer:
         ]
         low, high = max(low, min(ends)), min(high, max(ends))
         center = arch.center + along * low
-        allowance, k = self.rule(arch.inside, self.t, arch.span)
+        angle = arch.span
+        if plane is not None:
+            # The planes of both flats tell the angle better than the ends of the bend's edges.
+            end = -plane[1] if up else plane[1]
+            turn = math.atan2(float(end @ across), float(end @ start))
+            turn += math.tau * round((angle - turn) / math.tau)
+            angle = turn if abs(turn - angle) < self.near_turn else angle
+        allowance, k = self.rule(arch.inside, self.t, angle)
         (at,) = parent(center[None, :])
         x, y = parent.vector(along), parent.vector(across)
-        frame = BendFrame(center, along, start, across, arch.span, allowance, at, x, y)
+        frame = BendFrame(center, along, start, across, angle, allowance, at, x, y)
         return frame, high - low, k
 
     def leg_frame(self, bend: LaidBend) -> FlatFrame:
@@ -245,18 +262,28 @@ class _Layer:
     def place(self, node: Node) -> str:
         return place_of(node.any_face.some_point)
 
-    def check_tangent(self, frame: FlatFrame, node: Node, bend: Node) -> None:
-        face = node.faces[self.face_side][0] if node.faces[self.face_side] else None
-        if face is None:
-            return
-        off = abs(float((face.spot - frame.origin) @ face.axis))
-        tilt = float(np.linalg.norm(frame.normal - face.axis))
-        if off > max(0.01, 10 * self.slack.same) or tilt > max(1e-3, self.slack.smooth):
+    def plane_of(self, node: Node) -> tuple[Array, Array] | None:
+        """Return a point and the normal of a flat's face side."""
+        front, back = node.faces[self.face_side], node.faces[1 - self.face_side]
+        if front:
+            return front[0].spot, front[0].axis
+        return (back[0].spot - back[0].axis * self.t, -back[0].axis) if back else None
+
+    def settled(self, frame: FlatFrame, plane: tuple[Array, Array], bend: Node) -> FlatFrame:
+        """Lay the frame at a bend's end into the plane of the flat there, so that slips don't add
+        up from flat to flat."""
+        spot, normal = plane
+        off = float((spot - frame.origin) @ normal)
+        tilt = float(np.linalg.norm(frame.normal - normal))
+        if abs(off) > max(0.01, 10 * self.slack.same) or tilt > max(1e-3, self.slack.smooth):
             raise self.refused(
                 "STEP-019",
                 f"the bend at {self.place(bend)} is not tangent to the flat it carries",
                 "Look at the solid there",
             )
+        x = frame.x - float(frame.x @ normal) * normal
+        x = x / np.linalg.norm(x)
+        return FlatFrame(frame.origin + off * normal, x, np.cross(normal, x), frame.at)
 
     def refused(self, code: str, got: str, fix: str) -> NotPossible:
         return NotPossible(Problem(code=code, where=self.name, got=got, fix=fix))

@@ -64,10 +64,13 @@ def _thickness(model: SolidModel, mates: Mates) -> float:
     """Return the distance over which most area of the solid has a face behind it."""
     largest = sorted(model.faces, key=lambda f: (-f.area, f.number))[:24]
     votes: list[tuple[float, float]] = []
+    flat: set[float] = set()
     for face in largest:
         behind = mates.nearest(face)
         if behind is not None:
             votes.append((behind[0], face.area))
+            if face.kind is SurfaceKind.PLANE:
+                flat.add(behind[0])
     if not votes:
         worst = largest[0]
         if worst.kind not in (SurfaceKind.PLANE, SurfaceKind.CYLINDER):
@@ -87,8 +90,10 @@ def _thickness(model: SolidModel, mates: Mates) -> float:
         total = sum(area for _, area in near)
         if total > weight + 1e-9 or (abs(total - weight) <= 1e-9 and distance < best):
             best, weight = distance, total
+            # In bends the sheet may be drawn a little off.
+            near = [(d, area) for d, area in near if d in flat] or near
             if max(near)[0] - min(near)[0] > 1e-9:
-                best = sum(d * area for d, area in near) / total
+                best = sum(d * area for d, area in near) / sum(area for _, area in near)
     return best
 
 

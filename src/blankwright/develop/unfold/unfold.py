@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.base.trail import TrailStep
-from blankwright.base.units import MM_PER_INCH
+from blankwright.base.units import MM_PER_INCH, trimmed
 from blankwright.develop.blank import Blank, BlankBend, BlankFlat, BlankHole
 from blankwright.develop.setback import outside_setback
 from blankwright.develop.unfold.cells import CellOutlines
@@ -19,10 +20,12 @@ from blankwright.develop.unfold.graph import Node, graph_of, open_corners
 from blankwright.develop.unfold.laid import AllowanceRule, Laid, LaidBend, LaidFlat
 from blankwright.develop.unfold.lay import lay_out
 from blankwright.develop.unfold.mates import Mates
-from blankwright.develop.unfold.model import SolidModel, place_of
+from blankwright.develop.unfold.metal import metal_kept
+from blankwright.develop.unfold.model import Slack, SolidModel, place_of
 from blankwright.develop.unfold.result import Unfolded
 from blankwright.develop.unfold.rims import rims_of
 from blankwright.develop.unfold.skins import Skins, find_skins
+from blankwright.develop.unfold.snap import StripLines, snapped
 from blankwright.geom.boolean import merged, overlap
 from blankwright.geom.edges import Arc, Line
 from blankwright.geom.loop import Loop
@@ -30,6 +33,20 @@ from blankwright.geom.move import Move
 from blankwright.geom.pose import Array, Point3
 from blankwright.geom.region import Region
 from blankwright.part.model import HoleKind
+
+SLACKS: Final = (
+    Slack(),
+    Slack(same=1e-3, parallel=1e-4, smooth=4e-3, join=2e-3),
+    Slack(same=5e-3, parallel=5e-4, smooth=1e-2, join=0.01),
+    Slack(same=0.02, parallel=1e-3, smooth=2e-2, join=0.04),
+    Slack(same=0.06, parallel=2e-3, smooth=3e-2, join=0.1),
+)
+"""How true a solid is taken to be, the best first: the first that makes sense of it holds. Files
+with few digits, faces turned into splines and bends with radii not quite one thickness apart call
+for more than the first."""
+
+_FINAL: Final = ("STEP-010", "STEP-014", "STEP-016", "STEP-018")
+"""Refusals that no slack can mend."""
 
 _THIN = 0.2
 """A sheet thinner than this may be inches read as mm [mm]. Common practice, no source."""
@@ -72,8 +89,39 @@ def unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
                     fix="Repair the solid in the program it was drawn in",
                 )
             )
+    first: NotPossible | None = None
+    for slack in SLACKS:
+        model.slack = slack
+        try:
+            return _unfold(model, wishes)
+        except (NotPossible, ValueError, ArithmeticError) as error:
+            refusal = error if isinstance(error, NotPossible) else _no_sense(model, error)
+            first = first or refusal
+            if any(problem.code in _FINAL for problem in refusal.problems):
+                break
+    assert first is not None
+    raise first
+
+
+def _no_sense(model: SolidModel, error: Exception) -> NotPossible:
+    return NotPossible(
+        Problem(
+            code="STEP-026",
+            where=model.name,
+            got=f"its faces do not fit together ({error})",
+            allowed="a sound solid",
+            fix="Check and repair the solid in the program it was drawn in",
+        )
+    )
+
+
+def _unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
     mates = Mates(model)
     skins = find_skins(model, mates)
+    if model.slack.same > max(SLACKS[0].same, skins.thickness / 20):
+        raise NotPossible(
+            Problem(code="STEP-017", where=model.name, got="its faces stand off from one another")
+        )
     rims = rims_of(model, skins, mates)
     nodes = graph_of(model, skins)
     flats = [node for node in nodes if node.is_flat]
@@ -95,15 +143,33 @@ def unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
                 fix="This solid is no sheet part; leave it out",
             )
         )
-    return Unfolded(
+    result = Unfolded(
         name=model.name,
         blank=blank,
         countersinks=tuple(outlines.countersinks),
         dimples=tuple(outlines.dimples),
         marks=tuple(outlines.marks),
         broken_edges=len(outlines.broken),
-        findings=(*findings, *outlines.findings),
+        findings=(*findings, *outlines.findings, *_slack_used(model)),
     )
+    return replace(result, findings=(*result.findings, *metal_kept(model, result)))
+
+
+def _slack_used(model: SolidModel) -> list[Finding]:
+    if model.slack.same <= SLACKS[0].same:
+        return []
+    within = model.slack.same
+    return [
+        Finding(
+            code="STEP-033",
+            level=Level.ASK if within > 0.005 else Level.NOTE,
+            place=model.name,
+            got="the faces of the solid fit one sheet with bends only to within"
+            f" {trimmed(within, 4)} mm",
+            fix="Compare the blank's sizes with the drawing; if they matter to that, save the solid"
+            " with more digits, or draw inside and outside of its bends about one axis",
+        )
+    ]
 
 
 def _root(flats: list[Node], wishes: UnfoldWishes) -> Node:
@@ -156,11 +222,52 @@ def _face_side(nodes: list[Node], skins: Skins, root: Node, wishes: UnfoldWishes
     return 0 if tuple(np.round(normal(0)[::-1], 6)) > (0.0, 0.0, 0.0) else 1
 
 
+def _cells(
+    laid: Laid, outlines: CellOutlines
+) -> tuple[dict[str, Region], dict[str, list[Region]], list[StripLines]]:
+    """Return the metal of each flat and of each bend, so that they meet, and the bends' strips."""
+    flats = {flat.name: _flat_region(flat, outlines) for flat in laid.flats}
+    cells, strips = list(flats.values()), []
+    for bend in laid.bends:
+        found = _bend_regions(bend, outlines)
+        numbers = tuple(range(len(cells), len(cells) + len(found)))
+        place = _place(bend.frame.at, bend.frame.x)
+        strips.append(StripLines(place, bend.width, bend.frame.allowance, numbers))
+        cells += found
+    result, strips = snapped(cells, strips, outlines.model.slack.join)
+    for (name, old), new in zip(flats.items(), result, strict=False):
+        flats[name] = old if new is None else new
+    bends = {
+        bend.name: [r for i in strip.regions if (r := result[i]) is not None]
+        for bend, strip in zip(laid.bends, strips, strict=True)
+    }
+    return flats, bends, strips
+
+
+def _whole(cells: list[Region], name: str, thickness: float) -> Region:
+    """Return the outline that flats and bends have together; nothing may fall off."""
+    pieces = merged(cells)
+    outline = max(pieces, key=lambda region: region.area)
+    lost = max((p for p in pieces if p is not outline), key=lambda p: p.area, default=None)
+    if lost is not None and lost.area > thickness * thickness:
+        x, y = lost.outer.edges[0].point(0.5)
+        raise NotPossible(
+            Problem(
+                code="STEP-024",
+                where=name,
+                got=f"a piece of the blank at ({x:.2f}, {y:.2f}) on it does not meet the rest",
+                fix="Look at the solid there: its edges do not close",
+            )
+        )
+    return outline
+
+
 def _blank(laid: Laid, outlines: CellOutlines, skins: Skins, wishes: UnfoldWishes) -> Blank:
+    regions, strip_regions, strips = _cells(laid, outlines)
     flats = [
         BlankFlat(
             name=flat.name,
-            region=_flat_region(flat, outlines),
+            region=regions[flat.name],
             place=_place(flat.frame.at, np.array((1.0, 0.0)))
             if flat.bend is None
             else _place(flat.frame.at, flat.bend.frame.x),
@@ -168,10 +275,13 @@ def _blank(laid: Laid, outlines: CellOutlines, skins: Skins, wishes: UnfoldWishe
         )
         for flat in laid.flats
     ]
-    bends = [_bend(bend, outlines, skins.thickness) for bend in laid.bends]
+    bends = [
+        _bend(bend, tuple(strip_regions[bend.name]), strip, skins.thickness)
+        for bend, strip in zip(laid.bends, strips, strict=True)
+    ]
     cells = [flat.region for flat in flats if flat.region.area > 1e-6]
     cells += [region for bend in bends for region in bend.regions]
-    outline = max(merged(cells), key=lambda region: region.area)
+    outline = _whole(cells, outlines.model.name, skins.thickness)
     steps = [
         TrailStep(
             name="thickness",
@@ -231,7 +341,7 @@ def _flat_region(flat: LaidFlat, outlines: CellOutlines) -> Region:
     return regions[0]
 
 
-def _bend(bend: LaidBend, outlines: CellOutlines, thickness: float) -> BlankBend:
+def _bend_regions(bend: LaidBend, outlines: CellOutlines) -> list[Region]:
     f = bend.frame
     regions: list[Region] = []
     for node in bend.nodes:
@@ -240,6 +350,13 @@ def _bend(bend: LaidBend, outlines: CellOutlines, thickness: float) -> BlankBend
             strip = Loop.rectangle(0.0, -1.0, bend.width, f.allowance + 1.0)
             found = overlap(found, (Region.of(strip).moved(_place(f.at, f.x)),))
         regions += found
+    return regions
+
+
+def _bend(
+    bend: LaidBend, regions: tuple[Region, ...], strip: StripLines, thickness: float
+) -> BlankBend:
+    f = bend.frame
     return BlankBend(
         name=bend.name,
         parent=bend.parent.name,
@@ -250,9 +367,9 @@ def _bend(bend: LaidBend, outlines: CellOutlines, thickness: float) -> BlankBend
         allowance=f.allowance,
         k=bend.k,
         setback=_setback(bend, thickness),
-        width=bend.width,
-        place=_place(f.at, f.x),
-        regions=tuple(regions),
+        width=strip.width,
+        place=strip.place,
+        regions=regions,
     )
 
 

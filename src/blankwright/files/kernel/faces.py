@@ -34,11 +34,15 @@ from blankwright.develop.unfold.model import (
     SolidModel,
     SurfaceKind,
 )
-from blankwright.files.kernel.proof import shapes
+from blankwright.files.kernel.plain_curves import circle_of, is_straight
+from blankwright.files.kernel.proof import shapes, volume_in
 from blankwright.geom.pose import Array
 
-_RECOGNISED = 1e-4
-"""A free-form face within this of a plane or cylinder is one [mm]."""
+_RECOGNISED = (1e-4, 1e-3, 5e-3)
+"""A free-form face within one of these of a plane or cylinder is one, by the least [mm]."""
+
+_QUICK = 0.002
+"""How exact the volume of a solid need be, as a share of it [-]."""
 
 _STEP = 0.2
 """Greatest turn between points taken on a circle [rad]; gaps in a bend are wider than that."""
@@ -67,7 +71,7 @@ class _Reader:
         faces = [
             self.face(i, TopoDS.Face(shape)) for i, shape in enumerate(shapes(solid, TopAbs_FACE))
         ]
-        return SolidModel(self.name, faces, self.edges)
+        return SolidModel(self.name, faces, self.edges, volume_in(solid, _QUICK))
 
     def face(self, number: int, shape: TopoDS_Face) -> SolidFace:
         surface = BRepAdaptor_Surface(shape)
@@ -176,7 +180,14 @@ class _Reader:
                 axis,
                 float(circle.Radius()),
             )
-        return SolidEdge(number, CurveKind.OTHER, at(np.linspace(0, 1, 33)), at, start, end)
+        points = at(np.linspace(0, 1, 33))
+        if is_straight(points):
+            return SolidEdge(number, CurveKind.LINE, points[[0, -1]], at, start, end)
+        round_one = circle_of(points)
+        if round_one is not None:
+            center, axis, radius = round_one
+            return SolidEdge(number, CurveKind.CIRCLE, points, at, start, end, center, axis, radius)
+        return SolidEdge(number, CurveKind.OTHER, points, at, start, end)
 
     def vertex(self, shape: TopoDS_Shape) -> int:
         for known, number in self.vertices.get(hash(shape), ()):
@@ -201,12 +212,13 @@ def _ordered(wire: TopoDS_Shape, face: TopoDS_Face) -> list[TopoDS_Edge]:
 def _recognised(shape: TopoDS_Face) -> tuple[gp_Pln | None, gp_Cylinder | None]:
     """Return the plane or cylinder that a free-form face is, to within `_RECOGNISED`."""
     recognition = ShapeAnalysis_CanonicalRecognition(shape)
-    plane = gp_Pln()
-    if recognition.IsPlane(_RECOGNISED, plane):
-        return plane, None
-    cylinder = gp_Cylinder(gp_Ax3(), 1.0)
-    if recognition.IsCylinder(_RECOGNISED, cylinder):
-        return None, cylinder
+    for within in _RECOGNISED:
+        plane = gp_Pln()
+        if recognition.IsPlane(within, plane):
+            return plane, None
+        cylinder = gp_Cylinder(gp_Ax3(), 1.0)
+        if recognition.IsCylinder(within, cylinder):
+            return None, cylinder
     return None, None
 
 

@@ -17,7 +17,7 @@ from blankwright.develop.unfold.result import NotSheet, Unfolded
 from blankwright.develop.unfold.unfold import UnfoldWishes, unfold
 from blankwright.files.kernel.faces import model_of
 from blankwright.files.kernel.probe import survives
-from blankwright.files.kernel.proof import shapes, volume_in
+from blankwright.files.kernel.proof import shapes
 from blankwright.files.kernel.session import prepare
 
 MOST_BYTES = 60_000_000
@@ -77,7 +77,8 @@ def blanks_in(data: bytes, name: str, wishes: UnfoldWishes) -> tuple[Unfolded | 
     results: list[Unfolded | NotSheet] = []
     for solid, label in zip(solids, names, strict=True):
         try:
-            if volume_in(solid, 0.1) <= 0:
+            model = model_of(solid, label)
+            if model.volume is not None and model.volume <= 0:
                 raise NotPossible(
                     Problem(
                         code="STEP-022",
@@ -86,7 +87,7 @@ def blanks_in(data: bytes, name: str, wishes: UnfoldWishes) -> tuple[Unfolded | 
                         fix="Repair the solid in the program it was drawn in",
                     )
                 )
-            results.append(unfold(model_of(solid, label), wishes))
+            results.append(unfold(model, wishes))
         except NotPossible as error:
             results.append(NotSheet(name=label, problems=error.problems))
         except Exception as error:

@@ -16,6 +16,7 @@ from blankwright.jobs.holes_rows import fields_of_part, hole_findings, rows_of
 from blankwright.jobs.holes_templates import (
     read_project_template,
     template_files,
+    template_folder,
     template_result,
     template_state,
 )
@@ -315,8 +316,9 @@ def _templates(project: Project) -> str:
             for size in result["sides"][0]["sizes"]
         ]
         head = ("From", "To side", "At one end", "At the other")
-        card = f"/out/template-{quote(path.stem)}/{quote(path.stem)}-card.pdf"
-        made = project.out / f"template-{path.stem}" / f"{path.stem}-card.pdf"
+        folder = template_folder(project, path)
+        card = f"/out/{quote(folder.name)}/{quote(path.stem)}-card.pdf"
+        made = folder / f"{path.stem}-card.pdf"
         link = f'<p><a href="{card}" target="_blank">Placing card</a></p>' if made.exists() else ""
         parts.append(
             f"<h3>{escape(result['title'])}</h3>{table(result['title'], head, cells)}{link}"
