@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
@@ -70,3 +70,31 @@ def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Sort findings: stops before asks before notes, each by place and code."""
     order = {Level.STOP: 0, Level.ASK: 1, Level.NOTE: 2}
     return tuple(sorted(findings, key=lambda f: (order[f.level], f.place, f.code, f.got)))
+
+
+def alike(findings: Iterable[Finding]) -> tuple[tuple[Finding, tuple[str, ...]], ...]:
+    """Gather findings that say the same of several places, each where the first of them stood.
+
+    Returns:
+        Each finding, with neither its place nor its point, and the places that it is about.
+    """
+    groups: dict[Finding, list[str]] = {}
+    for finding in findings:
+        groups.setdefault(replace(finding, place="", at=None), []).append(finding.place)
+    return tuple((finding, tuple(places)) for finding, places in groups.items())
+
+
+def places_words(places: Sequence[str], most: int = 12) -> str:
+    """Return several places in words: ``bends left, right`` for ``bend left``, ``bend right``.
+
+    Args:
+        places: as findings have them
+        most: more than this are counted, not named
+    """
+    kinds = {place.partition(" ")[0] for place in places if " " in place}
+    one_kind = len(kinds) == 1 and all(" " in place for place in places) and len(places) > 1
+    names = [place.partition(" ")[2] for place in places] if one_kind else list(places)
+    more = len(names) - most
+    if more > 0:
+        names[most:] = [f"and {more} more"]
+    return f"{kinds.pop()}s {', '.join(names)}" if one_kind else ", ".join(names)

@@ -1,4 +1,4 @@
-"""The kinds of columns that the job book has, and how their values look as plain text and numbers."""
+"""Kinds of columns of the job book, and their values as plain text and numbers."""
 
 from __future__ import annotations
 

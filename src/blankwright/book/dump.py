@@ -9,9 +9,9 @@ from sqlalchemy import MetaData, func, insert, select
 
 from blankwright.base.errors import BadInput, NotPossible, Problem
 from blankwright.book.change import Change, Reader, fields_of
+from blankwright.book.columns import lively, plain
 from blankwright.book.migrate import NEWEST, run, version_of
 from blankwright.book.store import Book
-from blankwright.book.columns import lively, plain
 from blankwright.book.tables import COUNTER, HISTORY, KINDS, METADATA, TABLES
 
 Plain = dict[str, list[dict[str, Any]]]

@@ -12,8 +12,8 @@ from sqlalchemy import select
 from blankwright.base.errors import BadInput, NotPossible, Problem
 from blankwright.book import records as r
 from blankwright.book.change import Change, Reader
-from blankwright.book.store import Book
 from blankwright.book.columns import lively, plain
+from blankwright.book.store import Book
 from blankwright.book.tables import KINDS, TABLES, table_of
 
 

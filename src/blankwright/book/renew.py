@@ -94,9 +94,7 @@ def renew_order(change: Change, pairs: Iterable[tuple[str, str, str]]) -> None:
             tasks.setdefault(task.part_id, []).append(task)
     wanted: dict[str, tuple[int, int]] = {}
     for place, goes_in, neighbour in pairs:
-        tried = [
-            t for t in tasks.get(parts.get(goes_in), ()) if t.kind is r.TaskKind.TRIAL_FIT
-        ]
+        tried = [t for t in tasks.get(parts.get(goes_in), ()) if t.kind is r.TaskKind.TRIAL_FIT]
         made = [t for t in tasks.get(parts.get(neighbour), ()) if t.kind in FORMING]
         if tried and made and goes_in != neighbour and _ours(tried[0]):
             last = max(made, key=lambda t: FORMING.index(t.kind))
@@ -106,9 +104,7 @@ def renew_order(change: Change, pairs: Iterable[tuple[str, str, str]]) -> None:
         if key in known:
             change.put(r.Need, known[key].id, task_id=number, needed_task_id=first)
         else:
-            change.add(
-                r.Need, task_id=number, kind=r.NeedKind.TASK, needed_task_id=first, key=key
-            )
+            change.add(r.Need, task_id=number, kind=r.NeedKind.TASK, needed_task_id=first, key=key)
     for key, need in known.items():
         if key not in wanted:
             change.remove(r.Need, need.id)

@@ -188,9 +188,7 @@ def radius_words(radius: float) -> str:
 
 def facts_of(part: Part, *, file: str = "") -> PartFacts:
     """Return what a stated part says about the work on it; the rest is stated in the book."""
-    radii = dict.fromkeys(
-        radius_words(bend.inside_radius) for bend in part.bends if not bend.last
-    )
+    radii = dict.fromkeys(radius_words(bend.inside_radius) for bend in part.bends if not bend.last)
     return PartFacts(
         name=part.name,
         title=part.title,
@@ -241,9 +239,7 @@ def wanted_tasks(
         why = "; ".join(f"{name}: {reason}" for name, reason in facts.last)
         run.add(TaskKind.BEND_LAST, count=len(facts.last), note=why)
     if facts.drill_up:
-        run.add(
-            TaskKind.DRILL_UP, count=facts.drill_up, placed=True, note=facts.drill_up_note
-        )
+        run.add(TaskKind.DRILL_UP, count=facts.drill_up, placed=True, note=facts.drill_up_note)
     if facts.treat:
         run.add(TaskKind.TREAT, note=facts.treat)
     stages: tuple[WantedStage, ...] = ()

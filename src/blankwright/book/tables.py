@@ -32,7 +32,9 @@ COUNTER: Final = Table(
 )
 
 _TABLES: Final[dict[type[r.Record], Table]] = {
-    r.Setting: Table("setting", METADATA, id_column(), Column("name", Text, unique=True), text_column("value")),
+    r.Setting: Table(
+        "setting", METADATA, id_column(), Column("name", Text, unique=True), text_column("value")
+    ),
     r.Part: Table(
         "part",
         METADATA,
@@ -159,7 +161,11 @@ _TABLES: Final[dict[type[r.Record], Table]] = {
         *map(text_column, ("closed_by", "closing")),
     ),
     r.DeviationPart: Table(
-        "deviation_part", METADATA, id_column(), ref_column("deviation", must=True), ref_column("part", must=True)
+        "deviation_part",
+        METADATA,
+        id_column(),
+        ref_column("deviation", must=True),
+        ref_column("part", must=True),
     ),
     r.Word: Table(
         "word",
@@ -208,7 +214,12 @@ _TABLES: Final[dict[type[r.Record], Table]] = {
         text_column("note"),
     ),
     r.LotUse: Table(
-        "lot_use", METADATA, id_column(), ref_column("lot", must=True), ref_column("part", must=True), text_column("note")
+        "lot_use",
+        METADATA,
+        id_column(),
+        ref_column("lot", must=True),
+        ref_column("part", must=True),
+        text_column("note"),
     ),
     r.Coupon: Table(
         "coupon",

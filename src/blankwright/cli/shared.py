@@ -12,7 +12,7 @@ from typing import Any
 
 import click
 
-from blankwright.base.findings import Finding
+from blankwright.base.findings import Finding, alike, places_words
 
 STOP = 1
 """Exit status when a check says stop."""
@@ -59,9 +59,10 @@ def plain(value: object) -> Any:
 
 
 def print_findings(findings: Iterable[Finding]) -> None:
-    """Print findings, one a paragraph, stops in bold."""
-    for finding in findings:
-        click.secho(f"  {finding}", bold=finding.blocks)
+    """Print findings, one a paragraph, stops in bold; those alike but for the place, once."""
+    for finding, places in alike(findings):
+        said = dataclasses.replace(finding, place=places_words(places))
+        click.secho(f"  {said}", bold=said.blocks)
 
 
 def table(head: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> None:
@@ -71,7 +72,9 @@ def table(head: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> None:
     for n, line in enumerate(lines):
         click.echo("  ".join(cell.ljust(w) for cell, w in zip(line, widths, strict=True)).rstrip())
         if n == 0:
-            click.echo("  ".join("-" * w for w in widths))
+            # A head that is set in has its rule set in too.
+            rules = ((w, len(h) - len(h.lstrip())) for w, h in zip(widths, head, strict=True))
+            click.echo("  ".join(" " * off + "-" * (w - off) for w, off in rules))
 
 
 Decorator = Callable[[Callable[..., None]], Callable[..., None]]

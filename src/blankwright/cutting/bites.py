@@ -11,7 +11,7 @@ from blankwright.cutting.feeds import Feeds
 from blankwright.cutting.machine import Cutter, CutterKind
 from blankwright.cutting.motion import Motion
 from blankwright.cutting.said import stop
-from blankwright.cutting.work import Work
+from blankwright.cutting.work import PEN_DOWN, Work
 from blankwright.geom.edges import Box, Edge
 from blankwright.geom.near import EdgeIndex
 
@@ -45,6 +45,7 @@ class Bites:
         for number, depth in [
             *((profile.cutter.number, -work.bottom) for profile in work.profiles),
             *((point.cutter.number, point.depth) for point in work.points),
+            *((mark.cutter.number, -PEN_DOWN) for mark in work.marks),
         ]:
             self.planned[number] = min(self.planned.get(number, 0.0), -depth)
         self.done: list[Motion] = []  # by number in `trodden`
@@ -53,8 +54,7 @@ class Bites:
 
     def check(self, motion: Motion, cutter: Cutter, box: Box, place: str) -> Iterator[Finding]:
         """Yield what is wrong with the depth of one motion in the work."""
-        planned = -math.inf if cutter.kind is CutterKind.PEN else self.planned.get(motion.tool, 0.0)
-        lowest = max(self.floor, planned)
+        lowest = max(self.floor, self.planned.get(motion.tool, 0.0))
         if motion.low < lowest - PROOF:
             got = f"it goes {-motion.low:.3f} mm below the sheet's face"
             yield stop("CUT-108", place, got, f"{-lowest:.3f} mm", motion.edge)

@@ -15,7 +15,7 @@ from blankwright.base.tolerance import PROOF, TOUCH
 from blankwright.cutting.motion import Motion, Replay
 from blankwright.cutting.said import stop
 from blankwright.cutting.tabs import on_tab
-from blankwright.cutting.work import TIGHT, PointKind, Profile, Tab, Work
+from blankwright.cutting.work import PEN_DOWN, TIGHT, PointKind, Profile, Tab, Work
 from blankwright.geom import vec
 from blankwright.geom.apart import apart
 from blankwright.geom.edges import Arc, Box, Edge
@@ -183,7 +183,12 @@ class _Cover:
 
     def marks(self) -> Iterator[Finding]:
         for mark in self.work.marks:
-            drawn = [motion.edge for _, motion in self.cutting if motion.tool == mark.cutter.number]
+            drawn = [
+                way
+                for _, motion in self.cutting
+                if motion.tool == mark.cutter.number
+                and (way := motion.below(PEN_DOWN / 2)) is not None
+            ]
             gaps = uncovered(mark.line, drawn, PROOF)
             if any((b - a) * mark.line.length > 4 * PROOF for a, b in gaps):
                 at = mark.line.point(0.5)

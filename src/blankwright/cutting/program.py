@@ -23,12 +23,9 @@ from blankwright.cutting.steps import (
     UseCutter,
     without_cycles,
 )
-from blankwright.cutting.work import MarkWork, PointKind, PointWork, Profile, Work
+from blankwright.cutting.work import PEN_DOWN, MarkWork, PointKind, PointWork, Profile, Work
 from blankwright.geom import vec
 from blankwright.geom.vec import Point
-
-PEN_DOWN = -0.5
-"""How far below the sheet's face a sprung pen is pressed [mm]. Common practice, no source."""
 
 CAUTIONS = (
     "Wear eye and ear protection. Clamp the work. Keep hands out.",

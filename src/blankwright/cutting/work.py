@@ -22,6 +22,10 @@ TIGHT = 0.004
 Reliefs of 1/8 in cut by a 1/8 in bit are common, and an exact offset leaves no way into them."""
 
 
+PEN_DOWN = -0.5
+"""How far below the sheet's face a sprung pen is pressed [mm]. Common practice, no source."""
+
+
 class PointKind(Enum):
     """What is done at a point."""
 

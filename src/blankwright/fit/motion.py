@@ -13,8 +13,9 @@ from numpy.typing import NDArray
 
 from blankwright.fit.convolution import Array
 from blankwright.fit.place import Motion, Place
+from blankwright.fit.room import loosened
 from blankwright.fit.solid import Solid
-from blankwright.fit.space import FAR, HAIR, Collider, footprint, loosened
+from blankwright.fit.space import FAR, HAIR, Collider, footprint
 from blankwright.geom.pose import Pose
 
 Mask = NDArray[np.bool_]

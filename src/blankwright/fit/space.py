@@ -5,7 +5,6 @@ Distances come from a `Collider`, which the adapter to the collision library giv
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Protocol
 
@@ -174,93 +173,6 @@ def frame_along(direction: Point3, level: float) -> Pose:
     side = side / np.linalg.norm(side)
     u = (float(side[0]), float(side[1]), float(side[2]))
     return Pose(u, cross3(direction, u), direction, (x * level, y * level, z * level))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Room:
-    """How far the part can be moved one way before it meets something.
-
-    Args:
-        direction: unit direction [-]
-        travel: free travel [mm]; infinite when over `FAR`
-        wall: what it meets
-    """
-
-    direction: Point3
-    travel: float
-    wall: str
-
-
-def rooms(
-    place: Place, collider: Collider, base: Pose, axes: Sequence[Point3], step: float = 0.1
-) -> tuple[Room, ...]:
-    """Return how far the part can move each way from a placement.
-
-    Args:
-        place: the place; soft pairs stop it where their squeeze is used up, which is taken as the
-            contact of hard pairs here
-        collider: the solids
-        base: how the part is moved from rest
-        axes: unit directions to try
-        step: how finely to look [mm]
-    """
-    return tuple(_room(place, collider, base, direction, step) for direction in axes)
-
-
-def loosened(collider: Collider, base: Pose, wall: str) -> Point3:
-    """Return a hair's shift that frees the part of a wall that it touches, zeros when none does.
-
-    So a part that lies on a wall may slide along it and is stopped only by what it goes into.
-    """
-    if not collider.hits(base, wall):
-        return (0.0, 0.0, 0.0)
-    for sign in (HAIR, -HAIR):
-        for k in range(3):
-            shift = (sign * (k == 0), sign * (k == 1), sign * (k == 2))
-            if not collider.hits(base.then(Pose(origin=shift)), wall):
-                return shift
-    return (0.0, 0.0, 0.0)
-
-
-def _room(place: Place, collider: Collider, base: Pose, direction: Point3, step: float) -> Room:
-    best = Room(direction=direction, travel=float("inf"), wall="")
-    for wall in place.solids:
-        if place.pair(place.part.material, wall.material).is_soft:
-            continue
-        start = base.then(Pose(origin=loosened(collider, base, wall.name)))
-        travel = _free_travel(collider, start, direction, wall.name, step)
-        if travel < best.travel:
-            best = Room(direction=direction, travel=travel, wall=wall.name)
-    return best
-
-
-def _free_travel(
-    collider: Collider, start: Pose, direction: Point3, wall: str, step: float
-) -> float:
-    """Return how far the part goes before it meets a wall [mm]; infinite when over `FAR`."""
-    travel = 0.0
-    while travel < FAR:
-        pose = _shifted(start, direction, travel)
-        distance = collider.near(pose, wall).distance
-        if distance <= HAIR:
-            if collider.hits(_shifted(start, direction, travel + step), wall):
-                low, high = travel, travel + step
-                for _ in range(20):
-                    middle = (low + high) / 2
-                    if collider.hits(_shifted(start, direction, middle), wall):
-                        high = middle
-                    else:
-                        low = middle
-                return low if low > 2 * HAIR else 0.0
-            travel += step
-        else:
-            travel += distance
-    return float("inf")
-
-
-def _shifted(base: Pose, direction: Point3, travel: float) -> Pose:
-    x, y, z = direction
-    return base.then(Pose(origin=(x * travel, y * travel, z * travel)))
 
 
 def footprint(part: Solid, pose: Pose, frame: Pose) -> object:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
@@ -16,6 +17,7 @@ from blankwright.handbook.edge import (
     rivet_to_bend,
     transverse_pitch,
 )
+from blankwright.handbook.fastener_strength import rivet_metal
 from blankwright.handbook.rivets import (
     Head,
     RivetLength,
@@ -31,6 +33,12 @@ from blankwright.handbook.screws import PlateNut, plate_nut, screw
 from blankwright.part.rivets import Fastener, HeadStyle, RivetRow
 
 Found = TypeVar("Found")
+
+_NUMBER = re.compile(
+    r"(?:MS20|AN)(?P<head>426|470)(?P<metal>[A-Z]{1,2})(?P<diameter>\d+)-(?P<length>\d+)"
+)
+"""Part number of a solid rivet: 100° or universal head, metal, diameter in 1/32 in, length in
+1/16 in. AC 43.13-1B Fig. 4-4."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +78,7 @@ class FastenerFacts:
         nut: plate nut of a screw, or nothing
         sources: where they come from
         missing: what no table has, in words
+        number: part number; empty where neither it nor the metal is stated
     """
 
     diameter: float
@@ -82,15 +91,16 @@ class FastenerFacts:
     nut: PlateNut | None = None
     sources: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
+    number: str = ""
 
     @property
     def buy(self) -> str:
-        """What to take from the bin, in the trade's dash numbers where it has them."""
+        """What to take from the bin: the part number, else the trade's dash numbers."""
         if self.length is not None:
-            return (
-                f"-{self.length.diameter_dash}-{self.length.dash}"
-                f" ({show_inches(self.length.length, 4)} long)"
-            )
+            dashes = f"-{self.length.diameter_dash}-{self.length.dash}"
+            return f"{self.number or dashes} ({show_inches(self.length.length, 4)} long)"
+        if self.number:
+            return f"{self.number}, grip {self.grip_code}" if self.grip_code else self.number
         return f"grip {self.grip_code}" if self.grip_code else ""
 
 
@@ -182,7 +192,60 @@ def facts_of(row: RivetRow, thickness: float) -> FastenerFacts:
         nut=nut,
         sources=tuple(sources),
         missing=tuple(missing),
+        number=row.part_number or (rivet_number(row, length, metal_of(row)) if length else ""),
     )
+
+
+def metal_of(row: RivetRow) -> str:
+    """Return the metal of a row's fastener as stated, or as its part number has it; or empty."""
+    if row.metal or row.fastener is not Fastener.SOLID:
+        return row.metal
+    read = _NUMBER.fullmatch(row.part_number.strip().upper())
+    return read["metal"] if read else ""
+
+
+def rivet_number(row: RivetRow, length: RivetLength, metal: str) -> str:
+    """Return a solid rivet's part number, such as ``MS20470AD4-5``; empty for a metal not known.
+
+    Args:
+        row: the row
+        length: of its rivet
+        metal: code or alloy
+    """
+    known = rivet_metal(metal) if metal else None
+    if known is None:
+        return ""
+    head_of = "MS20470" if row.head is HeadStyle.PROTRUDING else "MS20426"
+    return f"{head_of}{known.code}{length.diameter_dash}-{length.dash}"
+
+
+def number_at_odds(row: RivetRow, facts: FastenerFacts) -> str:
+    """Return how a stated part number and the row disagree, in words; empty when they don't."""
+    read = _NUMBER.fullmatch(row.part_number.strip().upper())
+    if read is None or facts.length is None or row.fastener is not Fastener.SOLID:
+        return ""
+    flush = row.head is not HeadStyle.PROTRUDING
+    stated = rivet_metal(row.metal) if row.metal else None
+    odd = [
+        words
+        for wrong, words in (
+            (
+                int(read["diameter"]) != facts.length.diameter_dash,
+                f"a diameter of {read['diameter']}/32 in for a rivet of {row.size} in",
+            ),
+            (
+                int(read["length"]) != facts.length.dash,
+                f"a length of -{read['length']} where the grip asks for -{facts.length.dash}",
+            ),
+            ((read["head"] == "426") != flush, f"another head than {row.head.value}"),
+            (
+                stated is not None and stated.code != read["metal"],
+                f"{read['metal']} where the row says {row.metal}",
+            ),
+        )
+        if wrong
+    ]
+    return " and ".join(odd)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

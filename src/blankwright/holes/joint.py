@@ -8,16 +8,25 @@ from dataclasses import dataclass
 
 from blankwright.base.errors import BlankwrightError
 from blankwright.handbook.alloys import read_alloy
+from blankwright.handbook.fact import Fact
+from blankwright.handbook.fastener_strength import (
+    USUAL_METAL,
+    blind_shear,
+    bolt_shear,
+    flush_load,
+    rivet_metal,
+    solid_shear,
+)
 from blankwright.handbook.inner import POUND_FORCE
 from blankwright.handbook.joints import (
     bearing_load,
     bearing_over_tensile,
     nominal_hole,
-    shear_strength,
     splice_count,
 )
 from blankwright.handbook.materials import strength
-from blankwright.part.rivets import Fastener, RivetRow
+from blankwright.holes.fasteners import metal_of, nominal_diameter
+from blankwright.part.rivets import Fastener, HeadStyle, RivetRow
 
 CAUTION = "A check by the handbook's tables, not an approval: the drawing and the designer decide."
 
@@ -64,6 +73,7 @@ class Joint:
         splice: holes that a splice of this width wants by AC 43.13-1B, or 0
         splice_source: the table it comes from
         missing: what could not be worked out, and why
+        assumed: what was taken for granted; empty for nothing
     """
 
     members: tuple[JointPart, ...]
@@ -73,14 +83,16 @@ class Joint:
     splice: int = 0
     splice_source: str = ""
     missing: tuple[str, ...] = ()
+    assumed: str = ""
 
 
 def joint_of(row: RivetRow, sheets: Sequence[SheetOfJoint], width: float) -> Joint:
     """Work out what a row carries in single shear.
 
-    The rivet's shear and each sheet's bearing D·t·Fbr, with Fbr = 1.6 Ftu as AC 43.13-1B counts
-    it, at the nominal hole. Only solid AD rivets with protruding heads have tables here; a
-    countersunk or dimpled row is worked as protruding and says so.
+    The fastener's shear and each sheet's bearing D·t·Fbr, with Fbr = 1.6 Ftu as AC 43.13-1B counts
+    it, at the nominal hole of a solid rivet and at the body of any other. A flush rivet bears what
+    its own table says, and without one what it would bear with a protruding head, as an upper
+    limit that says so.
 
     Args:
         row: the row
@@ -88,19 +100,22 @@ def joint_of(row: RivetRow, sheets: Sequence[SheetOfJoint], width: float) -> Joi
         width: of the joint, across the load [mm]
     """
     missing: list[str] = []
-    if row.fastener is not Fastener.SOLID:
-        what = "screws" if row.fastener is Fastener.SCREW else "blind rivets"
+    try:
+        shear = _shear(row)
+    except BlankwrightError as error:
+        problem = error.problems[0]
         return Joint(
             members=(),
             per_rivet=0.0,
             row=0.0,
             complete=False,
-            missing=(f"no strength table for {what}: take it from their maker",),
+            missing=(f"{problem.got}: take it from the drawing or the maker",),
         )
-    members: list[JointPart] = []
-    shear = shear_strength(row.size)
-    members.append(JointPart(name="shear of the rivet", load=shear.value, source=shear.source))
-    hole = nominal_hole(row.size)
+    members = [JointPart(name=f"shear of the {_what(row)}", load=shear.value, source=shear.source)]
+    if row.head is not HeadStyle.PROTRUDING:
+        _flush(row, sheets, members, missing)
+    solid = row.fastener is Fastener.SOLID
+    hole = nominal_hole(row.size) if solid else nominal_diameter(row.fastener, row.size)
     ratio = bearing_over_tensile()
     for sheet in sheets:
         known = strength(sheet.alloy, sheet.thickness) if sheet.alloy else None
@@ -117,6 +132,7 @@ def joint_of(row: RivetRow, sheets: Sequence[SheetOfJoint], width: float) -> Joi
     members.sort(key=lambda member: member.load)
     per_rivet = members[0].load
     complete = not missing
+    assumed = metal_taken(row)
     wanted, source = _splice(row, sheets, width, missing)
     return Joint(
         members=tuple(members),
@@ -126,7 +142,53 @@ def joint_of(row: RivetRow, sheets: Sequence[SheetOfJoint], width: float) -> Joi
         splice=wanted,
         splice_source=source,
         missing=tuple(missing),
+        assumed=assumed,
     )
+
+
+def metal_taken(row: RivetRow) -> str:
+    """Return what is taken for granted of a solid rivet's metal, in words; empty when stated."""
+    if row.fastener is not Fastener.SOLID or metal_of(row):
+        return ""
+    usual = rivet_metal(USUAL_METAL)
+    assert usual is not None
+    return f"metal taken as {usual.code} ({usual.alloy}): the part file states none"
+
+
+def _what(row: RivetRow) -> str:
+    return "bolt" if row.fastener is Fastener.SCREW else "rivet"
+
+
+def _shear(row: RivetRow) -> Fact:
+    """Return the fastener's shear [N]; raises NotPossible where no table has it."""
+    if row.fastener is Fastener.SOLID:
+        return solid_shear(row.size, metal_of(row) or USUAL_METAL)
+    if row.fastener is Fastener.BLIND:
+        return blind_shear(row.size, row.metal)
+    return bolt_shear(row.part_number, row.size)
+
+
+def _flush(
+    row: RivetRow,
+    sheets: Sequence[SheetOfJoint],
+    members: list[JointPart],
+    missing: list[str],
+) -> None:
+    """Add what a flush head bears in the sheet that it sits in."""
+    words = f"{row.head.value} head"
+    if row.fastener is not Fastener.SOLID or not sheets:
+        missing.append(f"{words}: no table; worked as protruding, which bears more")
+        return
+    outer = sheets[0] if row.head_here else sheets[-1]
+    metal = metal_of(row) or USUAL_METAL
+    try:
+        found = flush_load(row.size, metal, outer.alloy, outer.thickness, row.head.value)
+    except BlankwrightError as error:
+        missing.append(f"{error.problems[0].got}; worked as protruding, which bears more")
+        return
+    note = f" {found.note}" if found.note else ""
+    source = f"{found.source}; yields at {load_words(found.yields)}.{note}"
+    members.append(JointPart(name=f"{words} in {outer.name}", load=found.ultimate, source=source))
 
 
 def _splice(
@@ -134,6 +196,10 @@ def _splice(
 ) -> tuple[int, str]:
     """Return how many rivets a lap splice of this width wants by AC 43.13-1B, or 0."""
     if not sheets:
+        return 0, ""
+    known = rivet_metal(metal_of(row) or USUAL_METAL)
+    if row.fastener is not Fastener.SOLID or known is None or known.code != USUAL_METAL:
+        missing.append("splice table: AC 43.13-1B counts solid AD rivets only")
         return 0, ""
     thinnest = min(sheets, key=lambda sheet: sheet.thickness)
     alloy = read_alloy(thinnest.alloy) if thinnest.alloy else None
@@ -152,7 +218,10 @@ def _splice(
     except BlankwrightError as error:
         missing.append(f"splice table: {error.problems[0].got}")
         return 0, ""
-    return count, f"AC 43.13-1B Table {number}, 75 % for a single lap"
+    source = f"AC 43.13-1B Table {number}, 75 % for a single lap"
+    if row.head is not HeadStyle.PROTRUDING:
+        source += "; it counts protruding heads, flush ones take more"
+    return count, source
 
 
 def pounds_force(load: float) -> float:

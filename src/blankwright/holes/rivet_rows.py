@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -12,11 +13,13 @@ from blankwright.geom import vec
 from blankwright.geom.loop import Loop
 from blankwright.geom.vec import Point
 from blankwright.handbook.drills import find_drill
+from blankwright.handbook.edge import least_pitch
+from blankwright.handbook.rivets import diameter_of
 from blankwright.handbook.screws import plate_nut
 from blankwright.holes.fasteners import finished_hole, limits_of, nominal_diameter
 from blankwright.holes.path import Path, edge_path, straight_path
 from blankwright.holes.spacing import Spaced, Spacing, space
-from blankwright.holes.zones import Obstacle, Zone, point_obstacle, zones_on
+from blankwright.holes.zones import Obstacle, Zone, joined, point_obstacle, zones_on
 from blankwright.part.model import DrawnFlat, DrawnHole, HoleKind, Part
 from blankwright.part.rivets import Fastener, RivetRow, RowLine
 
@@ -86,24 +89,29 @@ def lay_row(part: Part, blank: Blank | None, asked: AskedRow) -> Laid:
     limits = limits_of(diameter, row.head)
     obstacles: Sequence[Obstacle] = ()
     if asked.dodge and blank is not None:
-        obstacles = _obstacles(part, blank, row, diameter)
+        obstacles = _obstacles(part, blank, asked, diameter)
     drill = row.pilot or finished_hole(row.fastener, row.size, row.drill).drill.name
     radius = find_drill(drill).diameter / 2
 
-    base, path = _line(flat, asked, 0, 0.0, None, limits.pitch.value, obstacles, blank)
+    least = limits.pitch.value
+    if asked.nut_rivets:
+        least = max(least, _nut_pitch(row))
+    base = _line(flat, asked, 0, 0.0, None, least, obstacles, blank)
+    laid = [base]
     distance = asked.line_distance
-    if asked.line_count > 1 and not distance:
-        gaps = [b - a for a, b in pairwise(base.at) if b - a <= base.asked_pitch + 1e-6]
-        distance = limits_of(diameter, row.head, max(gaps, default=0.0)).line.value
+    if asked.line_count > 1:
+        distance = distance or limits_of(diameter, row.head, _usual_pitch(laid)).line.value
+        laid = _lines(flat, asked, distance, base, least, obstacles, blank)
+        if not asked.line_distance:
+            # A line behind may come out at a greater pitch than the first, and wants more room.
+            wanted = limits_of(diameter, row.head, _usual_pitch(laid)).line.value
+            if wanted > distance + 1e-9:
+                distance = wanted
+                laid = _lines(flat, asked, distance, base, least, obstacles, blank)
     lines: list[RowLine] = []
     holes: list[DrawnHole] = []
     nuts: list[DrawnHole] = []
-    for k in range(asked.line_count):
-        spaced = base
-        if k:
-            spaced, path = _line(
-                flat, asked, k, distance, base, limits.pitch.value, obstacles, blank
-            )
+    for k, (spaced, path) in enumerate(laid):
         points = [path.point(s) for s in spaced.at]
         if path.closed and len(points) > 1:
             points = points[:-1]
@@ -134,7 +142,7 @@ def lay_row(part: Part, blank: Blank | None, asked: AskedRow) -> Laid:
     full = replace(
         row,
         lines=tuple(lines),
-        asked_pitch=base.asked_pitch,
+        asked_pitch=base[0].asked_pitch,
         asked_count=asked.spacing.count,
         line_distance=distance if asked.line_count > 1 else 0.0,
         nut_holes=tuple(hole.name for hole in nuts),
@@ -164,6 +172,36 @@ def _nut_holes(row: RivetRow, path: Path, at: Sequence[float], before: int) -> l
                 )
             )
     return found
+
+
+def _nut_pitch(row: RivetRow) -> float:
+    """Return the least pitch of screws whose plate nuts lie in line [mm]: rivet to rivet 3 D."""
+    nut = plate_nut(row.size)
+    return nut.spread + least_pitch(diameter_of(nut.rivet)).value
+
+
+def _usual_pitch(laid: Sequence[tuple[Spaced, Path]]) -> float:
+    """Return the greatest pitch that no detour widened [mm]."""
+    asked = laid[0][0].asked_pitch
+    gaps = [b - a for spaced, _ in laid for a, b in pairwise(spaced.at)]
+    return max((gap for gap in gaps if gap <= asked + 1e-6), default=0.0)
+
+
+def _lines(
+    flat: DrawnFlat,
+    asked: AskedRow,
+    distance: float,
+    base: tuple[Spaced, Path],
+    least: float,
+    obstacles: Sequence[Obstacle],
+    blank: Blank | None,
+) -> list[tuple[Spaced, Path]]:
+    """Return all lines of a row, the first as it is."""
+    behind = (
+        _line(flat, asked, k, distance, base[0], least, obstacles, blank)
+        for k in range(1, asked.line_count)
+    )
+    return [base, *behind]
 
 
 def _line(
@@ -204,8 +242,30 @@ def _line(
     zones: Sequence[Zone] = ()
     if blank is not None and obstacles:
         on_blank = path.moved(blank.flat_by_name[flat.name].place)
+        spacing = _off_the_ends(on_blank, obstacles, asked, spacing)
         zones = _passable(on_blank, obstacles, spacing)
     return space(path.length, spacing, least, zones), path
+
+
+def _off_the_ends(
+    path: Path, obstacles: Sequence[Obstacle], asked: AskedRow, spacing: Spacing
+) -> Spacing:
+    """Return the spacing with end distances where none are stated and the sheet ends there.
+
+    End distances as stated stand, and so do the points of a row from point to point: the checks
+    speak of those that are too short.
+    """
+    if path.closed or asked.between is not None:
+        return spacing
+    left, right = spacing.left, spacing.right
+    for zone in zones_on(path, [one for one in obstacles if one.keep_in]):
+        if zone.start == -math.inf and zone.end == math.inf:
+            return spacing
+        if zone.start == -math.inf and not left:
+            left = zone.end
+        if zone.end == math.inf and not right:
+            right = path.length - zone.start
+    return replace(spacing, left=left, right=right)
 
 
 def _passable(path: Path, obstacles: Sequence[Obstacle], spacing: Spacing) -> tuple[Zone, ...]:
@@ -215,17 +275,26 @@ def _passable(path: Path, obstacles: Sequence[Obstacle], spacing: Spacing) -> tu
     and the checks speak of it.
     """
     low, high = spacing.left, path.length - spacing.right
-    kept = []
+    kept: list[Obstacle] = []
+    edges: list[Zone] = []
     for obstacle in obstacles:
         zones = zones_on(path, (obstacle,))
-        if not any(zone.start <= low + 1e-6 and zone.end >= high - 1e-6 for zone in zones):
+        if obstacle.keep_in:
+            # At the ends of the row the end distances hold, as stated or as set.
+            inner = [zone for zone in zones if low + 1e-6 < zone.start and zone.end < high - 1e-6]
+            edges += inner
+        elif not any(zone.start <= low + 1e-6 and zone.end >= high - 1e-6 for zone in zones):
             kept.append(obstacle)
-    return zones_on(path, kept)
+    return joined((*zones_on(path, kept), *edges))
 
 
-def _obstacles(part: Part, blank: Blank, row: RivetRow, diameter: float) -> list[Obstacle]:
+def _obstacles(part: Part, blank: Blank, asked: AskedRow, diameter: float) -> list[Obstacle]:
+    row = asked.row
     limits = limits_of(diameter, row.head)
-    found = [
+    # Never more than the row stays off the edges that it follows, or it would dodge those.
+    off = min(limits.edge.value, asked.edge_distance) if asked.edges else limits.edge.value
+    found = [Obstacle("the sheet's edge", blank.outline.outer, off, keep_in=True)]
+    found += [
         Obstacle(
             bend.label,
             Loop.rectangle(0.0, 0.0, bend.width, bend.allowance).moved(bend.place),

@@ -9,7 +9,7 @@ from blankwright.develop.blank import Blank
 from blankwright.drawing.cards.sheet import CardSheet
 from blankwright.drawing.words import length_words
 from blankwright.handbook.rivets import layout_rule
-from blankwright.holes.fasteners import FastenerFacts, facts_of
+from blankwright.holes.fasteners import FastenerFacts, facts_of, metal_of
 from blankwright.holes.joint import CAUTION, Joint, load_words
 from blankwright.holes.ladder import Ladder
 from blankwright.holes.row_checks import joint_of_row
@@ -123,7 +123,8 @@ def fastener_words(row: RivetRow) -> str:
     if row.fastener is Fastener.SCREW:
         return f"screw {row.size} into plate nut, {row.head.value}"
     side = "" if row.head is HeadStyle.PROTRUDING or row.head_here else " in the far sheet"
-    return f"{row.fastener.value} rivet {row.size} in, {row.head.value}{side}"
+    metal = f" {metal}" if (metal := metal_of(row)) else ""
+    return f"{row.fastener.value} rivet{metal} {row.size} in, {row.head.value}{side}"
 
 
 def hole_words_of(row: RivetRow, facts: FastenerFacts) -> str:
@@ -195,7 +196,7 @@ def _strength(row: RivetRow, joint: Joint) -> tuple[str, ...]:
     most = "" if joint.complete else "at most "
     by = f"{joint.members[0].name} ({joint.members[0].source})"
     others = "; ".join(f"{m.name} {load_words(m.load)}" for m in joint.members[1:])
-    text = "; ".join(word for word in (by, others, *joint.missing) if word)
+    text = "; ".join(word for word in (by, others, *joint.missing, joint.assumed) if word)
     if joint.splice:
         text += f"; a full lap splice wants {joint.splice} ({joint.splice_source})"
     return (row.name, most + load_words(joint.per_rivet), most + load_words(joint.row), text)

@@ -20,6 +20,7 @@ from blankwright.holes.fasteners import (
     facts_of,
     limits_of,
     nominal_diameter,
+    number_at_odds,
 )
 from blankwright.holes.joint import CAUTION, Joint, SheetOfJoint, joint_of, load_words
 from blankwright.part.model import Part
@@ -230,6 +231,15 @@ def _fastener(part: Part, row: RivetRow, facts: FastenerFacts) -> Iterator[Findi
             source="tables rivet-holes, blind-grip, rivet-heads, screws, plate-nuts",
             fix="Take it from the maker of the fastener, or take a size that the tables have",
         )
+    if odd := number_at_odds(row, facts):
+        yield Finding(
+            code="ROW-026",
+            level=Level.ASK,
+            place=place,
+            got=f"part number {row.part_number} has {odd}",
+            source="AC 43.13-1B Fig. 4-4; rivet length is grip and 1½ D, up to the next 1/16 in",
+            fix="Check part number and stack with the drawing",
+        )
     thicknesses = (part.sheet.thickness, *(sheet.thickness for sheet in row.stack))
     if row.fastener is not Fastener.SCREW and row.stack:
         least, _, most, source = diameters_for(max(thicknesses))
@@ -284,9 +294,20 @@ def _countersink(size: str) -> tuple[float, str] | None:
 
 
 def _joint(row: RivetRow, joint: Joint, at: BlankHole) -> Iterator[Finding]:
+    place = f"row {row.name}"
+    worked_so = [words for words in joint.missing if "worked as protruding" in words]
+    if joint.members and worked_so:
+        yield Finding(
+            code="ROW-025",
+            level=Level.ASK,
+            place=place,
+            got=f"{worked_so[0]}: {load_words(joint.per_rivet)} a rivet is an upper limit",
+            source="table rivet-flush",
+            fix="Take the strength of the flush rivet from the drawing, not from here",
+            at=at.center,
+        )
     if not row.splice:
         return
-    place = f"row {row.name}"
     if joint.splice == 0:
         yield Finding(
             code="ROW-023",

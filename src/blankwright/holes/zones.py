@@ -26,21 +26,27 @@ class Obstacle:
         name: what it is, such as ``bend left``
         loop: its outline; its inside is forbidden too
         reach: how far from its outline the centre of a hole must stay [mm]
+        keep_in: whether it is the sheet's own edge: then what lies outside is forbidden
     """
 
     name: str
     loop: Loop
     reach: float
+    keep_in: bool = False
 
     @property
     def box(self) -> Box:
         """Box around all that is forbidden [mm]."""
+        if self.keep_in:
+            return (-math.inf, -math.inf, math.inf, math.inf)
         x0, y0, x1, y1 = self.loop.box
         return (x0 - self.reach, y0 - self.reach, x1 + self.reach, y1 + self.reach)
 
     def forbids(self, p: Point) -> bool:
         """Say whether a hole's centre must not be at a point [mm]."""
-        return self.loop.distance(p) < self.reach - _SAME or self.loop.contains(p)
+        if self.loop.distance(p) < self.reach - _SAME:
+            return True
+        return self.loop.contains(p) != self.keep_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,16 +81,20 @@ def zones_on(path: Path, obstacles: Iterable[Obstacle]) -> tuple[Zone, ...]:
     found: list[Zone] = []
     for obstacle in obstacles:
         found.extend(_zones_of(path, obstacle))
-    found.sort(key=lambda zone: (zone.start, zone.end))
-    joined: list[Zone] = []
-    for zone in found:
-        if joined and zone.start < joined[-1].end - _SAME:
-            last = joined[-1]
+    return joined(found)
+
+
+def joined(zones: Iterable[Zone]) -> tuple[Zone, ...]:
+    """Return stretches in order, those that overlap joined."""
+    found: list[Zone] = []
+    for zone in sorted(zones, key=lambda zone: (zone.start, zone.end)):
+        if found and zone.start < found[-1].end - _SAME:
+            last = found[-1]
             names = (*last.names, *(n for n in zone.names if n not in last.names))
-            joined[-1] = Zone(last.start, max(last.end, zone.end), names)
+            found[-1] = Zone(last.start, max(last.end, zone.end), names)
         else:
-            joined.append(zone)
-    return tuple(joined)
+            found.append(zone)
+    return tuple(found)
 
 
 def _zones_of(path: Path, obstacle: Obstacle) -> list[Zone]:

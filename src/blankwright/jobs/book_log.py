@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from blankwright.book import records as r
-from blankwright.book.change import Change, Reader
+from blankwright.book.change import Reader
 from blankwright.book.look_up import log_entries
 from blankwright.book.tables import table_of
 from blankwright.book.work import BUILDER, setting

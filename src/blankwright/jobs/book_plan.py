@@ -11,19 +11,17 @@ from blankwright.base.errors import BlankwrightError
 from blankwright.book import records as r
 from blankwright.book.change import Change, Reader
 from blankwright.book.needs import check_no_circle
-from blankwright.book.renew import Renewed, renew_part
+from blankwright.book.renew import Renewed, renew_order, renew_part
 from blankwright.book.routine import PartFacts, facts_of, learned_pace
 from blankwright.book.work import load_work
-from blankwright.jobs.book_bought import (
-    Bought,
-    bought_for_part,
-    bought_for_place,
-    renew_bought,
-)
+from blankwright.cutting.stock import StockSheet
+from blankwright.jobs.book_bought import bought_for_part, rack_of, renew_bought, renew_rack
 from blankwright.jobs.book_open import BookAt
+from blankwright.jobs.book_places import PlaceFacts, place_facts
 from blankwright.jobs.fit_open import places_of
 from blankwright.jobs.items import chosen
-from blankwright.part.model import Part
+from blankwright.jobs.project import Project
+from blankwright.part.model import Origin, Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,30 +56,71 @@ def plan(at_book: BookAt, at: datetime, names: Sequence[str] = ()) -> Planned:
             unread.append((item.name, str(error)))
         else:
             stated.append((part, item.path.relative_to(project.root).as_posix()))
-    soft: list[tuple[str, str, tuple[Bought, ...]]] = []
-    for place in places_of(project):
-        try:
-            soft.append((place, *bought_for_place(project, place)))
-        except BlankwrightError as error:
-            unread.append((f"place {place}", str(error)))
+    asked, no_places = _places(project)
+    unread += no_places
+    rack: tuple[StockSheet, ...] = ()
+    try:
+        rack = rack_of(project)
+    except BlankwrightError as error:
+        unread.append(("the rack", str(error)))
     with at_book.change("make tasks from parts", at) as change:
         pace = shop_pace(change)
         known = {part.name: part for part in change.all(r.Part)}
         done = []
         for part, path in stated:
-            facts = _with_book(facts_of(part, file=path), known.get(part.name))
+            own = [place for place in asked if part.name in place.parts]
+            facts = _with_book(_placed(facts_of(part, file=path), part, own), known.get(part.name))
             count = sum(not bend.last for bend in part.bends)
             major = known[part.name].major if part.name in known else ""
             done.append(renew_part(change, facts, bends=count, pace=pace, major=major))
-            renew_bought(change, part.name, bought_for_part(part), f"part:{part.name}:")
+            renew_bought(change, part.name, bought_for_part(part, rack), facts.key(""))
+        renew_rack(change, (part for part, _ in stated), rack)
         if not names:
             done += _without_file(
                 change, known, {part.name for part, _ in stated} | dict(unread).keys(), pace
             )
-        for place, part_name, strips in soft:
-            renew_bought(change, part_name, strips, f"place:{place}:")
+        for place in asked:
+            for name in place.parts:
+                renew_bought(change, name, place.bought, f"place:{place.place}:")
+        renew_order(change, ((p.place, a, b) for p in asked for a in p.parts for b in p.neighbours))
         check_no_circle(load_work(change))
     return Planned(parts=tuple(done), unread=tuple(unread))
+
+
+def _places(project: Project) -> tuple[tuple[PlaceFacts, ...], list[tuple[str, str]]]:
+    """Read the places; return what they ask for, and those that can't be read with the reason."""
+    items = chosen(project, ())
+    found = []
+    unread = []
+    for place in places_of(project):
+        try:
+            found.append(place_facts(project, place, items))
+        except BlankwrightError as error:
+            unread.append((f"place {place}", str(error)))
+    return tuple(found), unread
+
+
+def _placed(facts: PartFacts, part: Part, places: Sequence[PlaceFacts]) -> PartFacts:
+    """Add what its places ask for."""
+    sizes = [
+        (size, where)
+        for where, own in [("", part.sizes), *((f"{p.place}.", p.sizes) for p in places)]
+        for size in own
+        if size.origin is not Origin.FORMULA
+    ]
+    measured = any(size.origin is Origin.MEASURED for size, _ in sizes)
+    goes_in = bool(part.place or places)
+    drawn = ", ".join(f"{where}{size.name}" for size, where in sizes)
+    return replace(
+        facts,
+        place=facts.place or ", ".join(p.place for p in places),
+        measure=f"as drawn: {drawn}" if goes_in and drawn and not measured else "",
+        measured=measured,
+        strips=", ".join(p.strips for p in places if p.strips),
+        drill_up=sum(p.drill_up for p in places),
+        drill_up_note="; ".join(p.drill_up_note for p in places if p.drill_up),
+        rivets=facts.rivets + sum(p.rivets for p in places),
+    )
 
 
 def state_part(at_book: BookAt, at: datetime, name: str, **values: Any) -> r.Part:

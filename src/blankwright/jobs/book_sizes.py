@@ -17,8 +17,8 @@ def put_size(
 ) -> r.Measurement:
     """Put a measurement into the file of its part or place, as a measured size.
 
-    Date and reason go with it. The file is written first, then the book ticks it off; doing it again changes nothing, so
-    a crash in between costs nothing.
+    Date and reason go with it. The file is written first, then the book ticks it off; doing it
+    again changes nothing, so a crash in between costs nothing.
 
     Args:
         at_book: the book
@@ -82,9 +82,7 @@ def put_size(
         return change.get(r.Measurement, number)
 
 
-def _with_size(
-    text: str, measurement: r.Measurement, note: str, drawn: bool, checked: bool
-) -> str:
+def _with_size(text: str, measurement: r.Measurement, note: str, drawn: bool, checked: bool) -> str:
     from blankwright.files.partfile import editing
 
     place = f"sizes.{measurement.size}"

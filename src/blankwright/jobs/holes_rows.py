@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from blankwright.base.findings import Finding
-from blankwright.holes.fasteners import facts_of
+from blankwright.holes.fasteners import facts_of, metal_of
 from blankwright.holes.joint import pounds_force
 from blankwright.holes.row_card import Section, drilling_section, field_section, row_section
 from blankwright.holes.row_checks import joint_of_row
@@ -68,6 +68,8 @@ def _row(state: PartState, index: int) -> dict[str, Any]:
         "flat": row.flat,
         "fastener": row.fastener.value,
         "size": row.size,
+        "metal": metal_of(row),
+        "part_number": facts.number,
         "head": row.head.value,
         "count": row.count,
         "lines": [
@@ -110,6 +112,7 @@ def _row(state: PartState, index: int) -> dict[str, Any]:
             ],
             "splice_wants": joint.splice,
             "missing": list(joint.missing),
+            "assumed": joint.assumed,
         },
         "sources": list(facts.sources),
         "missing": list(facts.missing),

@@ -64,6 +64,8 @@ class RivetRow:
         flat: name of the flat it is on
         fastener: solid rivet, blind rivet or screw
         size: diameter as tables name it, such as ``1/8``; thread of a screw, such as ``8-32``
+        metal: of the fastener, as typed: code or alloy; empty when not stated
+        part_number: as the drawing has it, such as ``MS20470AD4-5``; empty when not stated
         head: how the head sits
         head_here: whether the head is in this part; else in the last sheet of the stack
         lines: its lines of holes, the one nearest the edge first
@@ -82,6 +84,8 @@ class RivetRow:
     flat: str
     fastener: Fastener
     size: str
+    metal: str = ""
+    part_number: str = ""
     head: HeadStyle = HeadStyle.PROTRUDING
     head_here: bool = True
     lines: tuple[RowLine, ...] = ()

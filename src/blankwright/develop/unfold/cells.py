@@ -203,10 +203,7 @@ class CellOutlines:
             a, b = flatten(candidate.points[[0, -1]])
             ends = [(float(a[0]), float(a[1])), (float(b[0]), float(b[1]))]
             for p, q, back in ((ends[0], ends[1], False), (ends[1], ends[0], True)):
-                if (
-                    vec.distance(p, gap.start) < self.model.slack.join
-                    and vec.distance(q, gap.end) < self.model.slack.join
-                ):
+                if vec.distance(p, gap.start) < join and vec.distance(q, gap.end) < join:
                     found = flattened(candidate, flatten, self.fit)
                     return [e.reversed() for e in reversed(found)] if back else found
         return None

@@ -73,8 +73,7 @@ def _one_edge(points: Array, tolerance: float) -> Edge | None:
 
 
 def circle_through(points: Array) -> tuple[Point, float, float] | None:
-    """Return the least-squares circle of points, shape (n, 2): centre, radius, and how far the worst
-    point is off it [mm]."""
+    """Return the least-squares circle of points, centre, radius and worst slip [mm]."""
     base = points.mean(axis=0)
     p = points - base
     matrix = np.column_stack((p, np.ones(len(p))))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from blankwright.base.findings import Finding, Level
+from blankwright.base.findings import Finding, Level, alike, places_words
 from blankwright.base.trail import TrailStep
 from blankwright.base.units import System, show, show_angle
 from blankwright.develop.blank import Blank, BlankBend
@@ -124,24 +124,14 @@ def _findings(sheet: CardSheet, findings: Sequence[Finding]) -> None:
         return
     words = {Level.STOP: "STOP", Level.ASK: "ask", Level.NOTE: "note"}
     rows = []
-    for (code, level, text, fix, overridden), places in _grouped(findings).items():
-        if overridden:
-            text += f" LET PASS: {overridden}."
-        rows.append((f"{words[level]} {code}", ", ".join(places), text, fix))
-    sheet.table(("level, code", "place", "found", "what to do"), rows, (1.3, 2.0, 4.4, 3.6), 2.0)
-
-
-def _grouped(
-    findings: Sequence[Finding],
-) -> dict[tuple[str, Level, str, str, str], list[str]]:
-    """Findings that say the same of several places, under one another."""
-    groups: dict[tuple[str, Level, str, str, str], list[str]] = {}
-    for f in findings:
+    for f, places in alike(findings):
         text = f.got + (f"; limit {f.limit}" if f.limit else "")
         text += f" ({f.source})." if f.source else "."
-        key = (f.code, f.level, text, f.fix, f.overridden)
-        groups.setdefault(key, []).append(f.place)
-    return groups
+        if f.overridden:
+            text += f" LET PASS: {f.overridden}."
+        where = places_words(places, most=len(places))
+        rows.append((f"{words[f.level]} {f.code}", where, text, f.fix))
+    sheet.table(("level, code", "place", "found", "what to do"), rows, (1.3, 2.0, 4.4, 3.6), 2.0)
 
 
 def _blank(sheet: CardSheet, blank: Blank, title: str, setup: PrintSetup) -> None:

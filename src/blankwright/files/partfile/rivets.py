@@ -122,6 +122,8 @@ def _row(numbers: Numbers, name: str, place: str, table: RivetTable) -> AskedRow
             flat=table.on,
             fastener=fastener,
             size=size,
+            metal=table.metal.strip(),
+            part_number=table.part_number.strip(),
             head=HeadStyle(table.head),
             head_here=table.head_here,
             stack=_stack(numbers, place, table),

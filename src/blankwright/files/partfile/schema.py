@@ -355,6 +355,8 @@ class RivetTable(Table):
     rivet: Words = None
     screw: Words = None
     kind: Literal["solid", "blind"] | None = None
+    metal: Words = ""
+    part_number: Words = ""
     head: Literal["protruding", "countersunk", "dimpled"] = "protruding"
     head_here: bool = True
     along: Annotated[list[Words], BeforeValidator(one_or_more)] | None = None

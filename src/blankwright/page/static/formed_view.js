@@ -4,6 +4,7 @@ import { dark, desk, pick, share, shown, step } from "blankwright-page/desk.js";
 import { words, between } from "blankwright-page/measure.js";
 import { place } from "blankwright-page/fold.js";
 import { Folded } from "blankwright-page/folded.js";
+import { at, hit, middle, ruler, seenFrom, snap } from "blankwright-page/pointing.js";
 
 const VIEWS = {
   // Where the eye stands, seen from the part; the plan has the blank's y axis up.
@@ -58,7 +59,7 @@ export default {
         "Arrow keys turn it, plus and minus zoom, 0 shows all of it.";
     },
     said() {
-      if (!this.picks.length) return "Touch a corner, an edge or a face, and then another.";
+      if (!this.picks.length) return "Touch a corner, an edge, a hole or a face, and then another.";
       return words(this.picks[0], this.picks[1], this.desk.units, true);
     },
   },
@@ -69,10 +70,10 @@ export default {
     camera.up.set(0, 0, 1);
     let renderer;
     try {
-      // Without a graphics card every dot costs: then the part is drawn more coarsely while it
-      // moves, and finely once it rests.
+      // Without a graphics card every dot costs, and smoothed edges four times over: then the part
+      // is drawn more coarsely while it moves, and twice as finely as the screen once it rests.
       this.slow = drawnBySoftware();
-      renderer = new THREE.WebGLRenderer({ antialias: true, alpha: true, canvas: this.$refs.canvas });
+      renderer = new THREE.WebGLRenderer({ antialias: !this.slow, alpha: true, canvas: this.$refs.canvas });
     } catch {
       this.works = false;
       return;
@@ -139,7 +140,7 @@ export default {
     finer(on) {
       if (this.plain.fine === on) return;
       this.plain.fine = on;
-      this.three.renderer.setPixelRatio(on ? Math.min(2, window.devicePixelRatio) : COARSE);
+      this.three.renderer.setPixelRatio(on ? 2 : COARSE);
     },
     stir() { if (this.plain) this.plain.dirty = true; },
     build(first) {
@@ -185,7 +186,7 @@ export default {
     aimAt(name) {
       const { camera, controls } = this.three;
       const eye = new THREE.Vector3(...VIEWS[name]).normalize();
-      const { center, radius, span } = this.plain.folded.seenFrom(eye);
+      const { center, radius, span } = seenFrom(this.plain.folded, eye);
       this.plain.span = span;
       controls.target.copy(center);
       camera.position.copy(center).addScaledVector(eye, radius * 4);
@@ -198,7 +199,7 @@ export default {
       if (folded) {
         folded.fold(place(this.desk.scene, share, this.desk.paper), this.desk.paper);
         if (this.from) this.aimAt(this.from);
-        folded.ruler(this.picks.length > 1 ? between(...this.picks) : null, this.picks);
+        ruler(folded, this.picks.length > 1 ? between(...this.picks) : null, this.picks);
       }
       this.plain.dirty = false;
       const away = camera.position.clone().sub(controls.target);
@@ -211,12 +212,12 @@ export default {
     place_tag() {
       const place = (this.desk.part?.findings || []).find((f) => f.at && f.place === shown())?.at;
       const folded = this.plain.folded;
-      const at = folded?.middle(shown()) || (place && folded?.at(place));
-      if (!at || this.measuring) {
+      const spot = folded && (middle(folded, shown()) || (place && at(folded, place)));
+      if (!spot || this.measuring) {
         if (this.tag.text) this.tag = { text: "", x: 0, y: 0 };
         return;
       }
-      const p = at.project(this.three.camera);
+      const p = spot.project(this.three.camera);
       const canvas = this.$refs.canvas;
       const x = Math.round(((p.x + 1) / 2) * canvas.clientWidth);
       const y = Math.round(((1 - p.y) / 2) * canvas.clientHeight);
@@ -231,7 +232,7 @@ export default {
     },
     hit(event) {
       this.aim(event);
-      return this.plain?.folded?.hit(this.three.ray) || null;
+      return this.plain?.folded ? hit(this.plain.folded, this.three.ray) : null;
     },
     down(event) { this.plain.press = [event.clientX, event.clientY]; },
     move(event) {
@@ -249,8 +250,9 @@ export default {
         return;
       }
       const { box } = this.aim(event);
-      const at = [event.clientX - box.left, event.clientY - box.top];
-      const found = this.plain.folded?.snap(this.three.ray, this.three.camera, at, box);
+      const spot = [event.clientX - box.left, event.clientY - box.top];
+      const { folded } = this.plain;
+      const found = folded && snap(folded, this.three.ray, this.three.camera, spot, box);
       if (found) this.picks = this.picks.length === 1 ? [this.picks[0], found] : [found];
       this.stir();
     },
