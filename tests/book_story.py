@@ -14,6 +14,7 @@ from blankwright.jobs import book_materials as mat
 from blankwright.jobs import book_sizes, book_tasks
 from blankwright.jobs.book_log import Picture, log
 from blankwright.jobs.book_measured import Measured
+from blankwright.jobs.book_needs import Needs, add_need
 from blankwright.jobs.book_open import BookAt
 from blankwright.jobs.book_plan import plan, state_part
 from blankwright.jobs.project import start_project
@@ -113,6 +114,8 @@ def ida(book: BookAt, *, with_photos: bool = True) -> None:
         book, evening(1), "6061-T6 sheet 0.040 in", "H-2217", bought_from="club order"
     )
     mat.use_lot(book, evening(2), lot, "battery-tray")
+    hw.move_item(book, evening(1), "6061-T6 sheet 0.040 in", MoveKind.COUNTED, 0.37)
+    book_tasks.finish_task(book, evening(1, 0.5), task(book, "battery-tray: measure the place"))
     book_tasks.finish_task(book, evening(2), task(book, "battery-tray: cut"))
     entry_text = "Tray blank cut; frames stand closer than drawn – measured at three places."
     log(
@@ -173,7 +176,7 @@ def bo(book: BookAt) -> None:
             book, evening(n), f"wing rib {n}", major="Left wing", hours=2.0, position="on its side"
         )
         if n > 1:
-            book_tasks.add_need(book, evening(n), number, after=[number - 1])
+            add_need(book, evening(n), number, Needs(after=[number - 1]))
     book_tasks.begin_task(book, evening(4), 1)
     log(book, evening(4), "First rib on the block", minutes=75, task=1)
 

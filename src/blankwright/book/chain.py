@@ -11,7 +11,7 @@ calendar hours: an hour of work takes ``24 / shop hours a day`` of them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from blankwright.base.errors import BadInput, Problem
@@ -68,6 +68,7 @@ class Chain:
         work: all work not done [h]
         alone: least time for one pair of hands: the longer of the chain and all work [calendar h]
         no_date: hardware that is short, with no day when it comes: counted as there
+        hours: work of every task not done, by number [h]
     """
 
     times: dict[int, Times]
@@ -76,6 +77,7 @@ class Chain:
     work: float
     alone: float
     no_date: tuple[int, ...] = ()
+    hours: dict[int, float] = field(default_factory=dict)
 
 
 def critical_chain(work: Work, now: datetime, *, hours_a_day: float = 24.0) -> Chain:
@@ -142,6 +144,7 @@ def critical_chain(work: Work, now: datetime, *, hours_a_day: float = 24.0) -> C
         work=all_work,
         alone=max(length, all_work * stretch),
         no_date=tuple(sorted({h for n in order for h in releases[n][2]})),
+        hours={n: work.jobs[n].hours for n in order},
     )
 
 

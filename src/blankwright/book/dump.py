@@ -69,15 +69,10 @@ def load(book: Book, version: str, tables: Mapping[str, Sequence[Mapping[str, An
                     )
                 )
             if version_of(connection) != version:
-                raise NotPossible(
-                    Problem(
-                        code="BOOK-091",
-                        where=book.name,
-                        got=f"the empty book there is newer than version {version}",
-                        fix="Restore where there is no book yet",
-                    )
-                )
-        else:
+                # Nothing is in it: it becomes one of that version, and is brought up again below.
+                METADATA.drop_all(connection)
+                connection.execute(text("DROP TABLE alembic_version"))
+        if version_of(connection) is None:
             run(connection, version)
         then = MetaData()
         then.reflect(connection, schema=None)

@@ -43,6 +43,7 @@ class Stock:
             in_hand=self.in_hand,
             on_order=self.on_order,
             due=self.due,
+            unit=self.item.unit,
         )
 
 
@@ -86,15 +87,16 @@ def stock_of(item: Hardware, needs: Iterable[HardwareNeed], moves: Iterable[Hard
             arrived += min(move.quantity, max(0.0, ordered - arrived))
             in_hand += move.quantity
         elif move.kind is MoveKind.USED:
+            # What was used was there, whatever the book thought: that never makes a debt either.
             used += move.quantity
-            in_hand -= move.quantity
+            in_hand = max(0.0, in_hand - move.quantity)
         else:
             in_hand = move.quantity
     on_order = max(0.0, ordered - arrived)
     if on_order <= NEARLY:
         on_order, due = 0.0, None
     spare = max(needed * item.spare_percent / 100.0, item.spare_least) if needed > NEARLY else 0.0
-    short = needed + spare - used - max(in_hand, 0.0) - on_order
+    short = needed + spare - used - in_hand - on_order
     return Stock(
         item=item,
         needed=needed,

@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final
 
 from blankwright.base.errors import NotPossible, Problem
+from blankwright.base.units import trimmed
 from blankwright.book.records import NeedKind
 
 if TYPE_CHECKING:
@@ -78,6 +79,7 @@ class Supply:
     in_hand: float = 0.0
     on_order: float = 0.0
     due: datetime | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,10 +173,11 @@ def _waits(job: Job, work: Work, now: datetime) -> Iterable[Wait]:
         if first is None:
             continue  # dropped: not needed any more
         if first.done_at is None:
+            cure = f", then {after.hours:g} h to cure" if after.hours else ""
             yield Wait(
                 kind=NeedKind.CURE if after.hours else NeedKind.TASK,
                 on=first.number,
-                text=f"first: {first.title}",
+                text=f"first: {first.title}{cure}",
             )
         elif after.hours:
             until = first.done_at + timedelta(hours=after.hours)
@@ -189,16 +192,46 @@ def _waits(job: Job, work: Work, now: datetime) -> Iterable[Wait]:
         supply = work.supplies[takes.hardware]
         short = takes.quantity - supply.in_hand
         if short > NEARLY:
+            unit = f" {supply.unit}" if supply.unit not in ("", "each") else ""
             state = "on order" if supply.on_order + NEARLY >= short else "to order"
             yield Wait(
                 kind=NeedKind.HARDWARE,
                 on=takes.hardware,
-                text=f"{short:g} of {supply.number} {state}",
+                text=f"{trimmed(short, 3)}{unit} of {supply.number} {state}",
                 until=supply.due if state == "on order" else None,
             )
     for stage in job.stages:
         if stage in work.unseen:
             yield Wait(kind=NeedKind.STAGE, on=stage, text=f"to be seen: {work.unseen[stage]}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cure:
+    """Something that cures now.
+
+    Args:
+        task: number of the task that it began with
+        title: what was done
+        until: when it is over
+    """
+
+    task: int
+    title: str
+    until: datetime
+
+
+def cures(work: Work, now: datetime) -> tuple[Cure, ...]:
+    """Return what cures now, the first to be over first."""
+    ends: dict[int, datetime] = {}
+    for job in work.jobs.values():
+        for after in job.after:
+            first = work.jobs.get(after.task)
+            if after.hours and first is not None and first.done_at is not None:
+                until = first.done_at + timedelta(hours=after.hours)
+                if until > now:
+                    ends[after.task] = max(until, ends.get(after.task, until))
+    found = (Cure(task=n, title=work.jobs[n].title, until=until) for n, until in ends.items())
+    return tuple(sorted(found, key=lambda cure: (cure.until, cure.task)))
 
 
 def graph_of(work: Work) -> nx.DiGraph[int]:

@@ -77,14 +77,17 @@ def renew_part(
     )
 
 
-def renew_order(change: Change, pairs: Iterable[tuple[str, str, str]]) -> None:
+def renew_order(
+    change: Change, places: Iterable[str], pairs: Iterable[tuple[str, str, str]]
+) -> None:
     """Let parts be tried in their places only once the parts round them are made.
 
     A part counts as made when it is cut, drilled and bent: those steps wait for no other part, so
-    this makes no circle. Needs made for places that no longer ask for them go.
+    this makes no circle. Needs made for these places that are no longer asked for go.
 
     Args:
         change: the change that it becomes part of
+        places: names of the places looked at
         pairs: of each its place, the part that goes in, and one that is there
     """
     parts = {part.name: part.id for part in change.all(r.Part)}
@@ -99,7 +102,12 @@ def renew_order(change: Change, pairs: Iterable[tuple[str, str, str]]) -> None:
         if tried and made and goes_in != neighbour and _ours(tried[0]):
             last = max(made, key=lambda t: FORMING.index(t.kind))
             wanted[f"place:{place}:{goes_in}>{neighbour}"] = (tried[0].id, last.id)
-    known = {n.key: n for n in change.by(r.Need, kind=r.NeedKind.TASK) if n.key[:6] == "place:"}
+    looked_at = tuple(f"place:{place}:" for place in places)
+    known = {
+        need.key: need
+        for need in change.by(r.Need, kind=r.NeedKind.TASK)
+        if need.key.startswith(looked_at)
+    }
     for key, (number, first) in wanted.items():
         if key in known:
             change.put(r.Need, known[key].id, task_id=number, needed_task_id=first)

@@ -198,7 +198,10 @@ def facts_of(part: Part, *, file: str = "") -> PartFacts:
         holes=sum(hole.kind is not HoleKind.RELIEF for hole in part.holes),
         radii=tuple(radii),
         last=tuple((bend.name, bend.last) for bend in part.bends if bend.last),
-        rivets=sum(row.count for row in part.rivets if row.fastener is not Fastener.SCREW),
+        rivets=sum(
+            len(row.nut_holes) if row.fastener is Fastener.SCREW else row.count
+            for row in part.rivets
+        ),
     )
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from blankwright.base.units import trimmed
 from blankwright.cli.book_shared import Call, book_command, local, read_when
 from blankwright.cli.shared import table
 
@@ -31,12 +32,12 @@ def hardware(call: Call, to_order: bool) -> None:
             (
                 s.item.number,
                 s.item.title,
-                f"{s.needed:g}",
-                f"{s.used:g}",
-                f"{s.in_hand:g}",
-                f"{s.on_order:g}",
+                trimmed(s.needed, 3),
+                trimmed(s.used, 3),
+                trimmed(s.in_hand, 3),
+                trimmed(s.on_order, 3),
                 local(s.due, day=True),
-                f"{s.to_order:g}",
+                trimmed(s.to_order, 3),
                 s.item.unit,
             )
             for s in (found.to_order if to_order else found.stocks)
@@ -135,8 +136,8 @@ def _move(kind: str) -> Callable[..., None]:
             )
         call.show(
             stock,
-            f"{number}: {stock.in_hand:g} in hand, {stock.on_order:g} on order,"
-            f" {stock.to_order:g} to order.",
+            f"{number}: {trimmed(stock.in_hand, 3)} in hand, {trimmed(stock.on_order, 3)} on order,"
+            f" {trimmed(stock.to_order, 3)} to order.",
         )
 
     moved.__doc__ = f"QUANTITY of hardware NUMBER {'were' if kind != 'arrived' else ''} {kind}."

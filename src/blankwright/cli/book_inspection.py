@@ -103,16 +103,6 @@ def recurring_add(
     """Write down a recurring item: TITLE."""
     from blankwright.jobs.book_inspection import add_yearly
 
-    seconds = {}
-    for typed in times:
-        kind, _, both = typed.rpartition("=")
-        out, slash, back = both.partition("/")
-        try:
-            if not kind or not slash:
-                raise ValueError
-            seconds[kind] = (float(out), float(back))
-        except ValueError as error:
-            raise click.BadParameter(f"{typed!r}: write KIND=OUT/IN") from error
     with call.book() as book:
         number = add_yearly(
             book,
@@ -121,10 +111,68 @@ def recurring_add(
             cover=cover,
             months=months,
             minutes=read_minutes(looking),
-            fasteners={k: int(v) for k, v in read_pairs(fasteners, "KIND").items()} or None,
-            seconds=seconds,
+            fasteners=_counts(fasteners) or None,
+            seconds=_seconds(times),
         )
     call.show({"recurring": number}, f"Recurring item {number}.")
+
+
+@recurring.command("change")
+@click.argument("number", type=int)
+@click.option("--title", default=None, help="What is looked at.")
+@click.option("--cover", default=None, help="What must come off for it.")
+@click.option("--months", type=int, default=None, help="How often.")
+@click.option("--looking", default=None, help="The looking itself: 45, 1:30.")
+@click.option("--fasteners", multiple=True, help="KIND=COUNT: all of the cover's, anew.")
+@click.option("--times", multiple=True, help="KIND=OUT/IN in seconds, the shop's own.")
+@click.option("--ended/--goes-on", default=None, help="It is not looked at any more, or again.")
+@book_command
+def recurring_change(
+    call: Call,
+    number: int,
+    title: str | None,
+    cover: str | None,
+    months: int | None,
+    looking: str | None,
+    fasteners: tuple[str, ...],
+    times: tuple[str, ...],
+    ended: bool | None,
+) -> None:
+    """Change recurring item NUMBER; what you don't give stays."""
+    from blankwright.jobs.book_inspection import change_yearly
+
+    with call.book() as book:
+        row = change_yearly(
+            book,
+            call.at,
+            number,
+            title=title,
+            cover=cover,
+            months=months,
+            minutes=None if looking is None else read_minutes(looking),
+            fasteners=_counts(fasteners) or None,
+            seconds=_seconds(times),
+            ended=ended,
+        )
+    call.show(row, f"Recurring item {number}: {row.title}.")
+
+
+def _counts(typed: tuple[str, ...]) -> dict[str, int]:
+    return {kind: int(count) for kind, count in read_pairs(typed, "KIND").items()}
+
+
+def _seconds(typed: tuple[str, ...]) -> dict[str, tuple[float, float]]:
+    seconds = {}
+    for text in typed:
+        kind, _, both = text.rpartition("=")
+        out, slash, back = both.partition("/")
+        try:
+            if not kind or not slash:
+                raise ValueError
+            seconds[kind] = (float(out), float(back))
+        except ValueError as error:
+            raise click.BadParameter(f"{text!r}: write KIND=OUT/IN") from error
+    return seconds
 
 
 @recurring.command("done")

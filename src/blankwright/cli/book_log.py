@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from blankwright.cli.book_shared import Call, book_command, local, read_minutes
+from blankwright.cli.book_shared import PHOTO, Call, book_command, local, read_minutes
 
 if TYPE_CHECKING:
     from blankwright.jobs.book_measured import Measured
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     "--photo",
     "photos",
     multiple=True,
-    type=click.Path(path_type=Path, exists=True, dir_okay=False),
+    type=PHOTO,
     help="A photo; may be given several times.",
 )
 @click.option(
@@ -80,6 +80,23 @@ def _measured(typed: str, reason: str) -> Measured:
         plus_minus=plus_minus.strip(),
         reason=reason,
     )
+
+
+@click.command()
+@click.argument("number", type=int)
+@click.option("--text", default=None, help="What was done.")
+@click.option("--took", default=None, help="45, 1:30, 1.5 h.")
+@click.option("--place", default=None, help="Where.")
+@click.option("--helped", "helpers", default=None, help="Who helped.")
+@book_command
+def correct(call: Call, number: int, took: str | None, **given: str | None) -> None:
+    """Correct entry NUMBER; what you don't give stays, and the history keeps what it said."""
+    from blankwright.jobs.book_log import change_entry
+
+    minutes = None if took is None else read_minutes(took)
+    with call.book() as book:
+        found = change_entry(book, call.at, number, minutes=minutes, **given)
+    call.show(found, f"Entry {number}: {found.text}")
 
 
 @click.command()

@@ -6,7 +6,7 @@ import functools
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -54,6 +54,10 @@ class Call:
             return
         for line in lines:
             click.echo(line)
+
+
+PHOTO = click.Path(path_type=Path, exists=True, dir_okay=False)
+"""What an option takes that names a photo."""
 
 
 def book_command(function: Callable[..., None]) -> Callable[..., None]:
@@ -131,6 +135,11 @@ def local(moment: datetime | None, *, day: bool = False) -> str:
 def span(hours: float) -> str:
     """Return calendar hours in words."""
     return f"{hours:.1f} h" if hours < 48 else f"{hours / 24:.1f} days"
+
+
+def day_after(now: datetime, hours: float) -> str:
+    """Return the day so many calendar hours from now, by the shop's clock."""
+    return local(now + timedelta(hours=hours), day=True)
 
 
 def jsonable(value: object) -> Any:

@@ -1,13 +1,25 @@
-"""`blankwright book tasks, task, needs, begin, done, drop, part, lies`: tasks and parts."""
+"""`blankwright book tasks, task, change, needs, begin, done, drop, part, lies`."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from blankwright.cli.book_shared import Call, book_command, local, read_minutes, read_pairs
+from blankwright.cli.book_shared import (
+    PHOTO,
+    Call,
+    book_command,
+    local,
+    read_minutes,
+    read_pairs,
+)
 from blankwright.cli.shared import table
+
+if TYPE_CHECKING:
+    from blankwright.jobs.book_needs import Needs
 
 
 @click.command()
@@ -40,6 +52,25 @@ def tasks(call: Call, part: str) -> None:
     )
 
 
+def _need_options(function: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the options that say what a task needs first."""
+    for option in reversed(
+        (
+            click.option("--after", type=int, multiple=True, help="Task that comes first."),
+            click.option(
+                "--cured", "cure", type=float, default=0.0, help="Hours to wait after it."
+            ),
+            click.option("--finished", "parts", multiple=True, help="Part that must be finished."),
+            click.option("--hardware", multiple=True, help="NUMBER=QUANTITY that must be in hand."),
+            click.option(
+                "--stage", "stages", type=int, multiple=True, help="Stage that must be seen."
+            ),
+        )
+    ):
+        function = option(function)
+    return function
+
+
 @click.command()
 @click.argument("title")
 @click.option("--part", default="", help="Part it is done to.")
@@ -49,26 +80,80 @@ def tasks(call: Call, part: str) -> None:
 @click.option("--set-up", "setup", default="", help="What must be set up.")
 @click.option("--takes-time", "time", default="", help="Expected: 45, 1:30, 1.5 h.")
 @click.option("--note", default="", help="Anything else.")
+@_need_options
 @book_command
-def task(call: Call, title: str, part: str, time: str, **given: str) -> None:
-    """Write a task by hand: TITLE."""
+def task(
+    call: Call,
+    title: str,
+    part: str,
+    time: str,
+    after: tuple[int, ...],
+    cure: float,
+    parts: tuple[str, ...],
+    hardware: tuple[str, ...],
+    stages: tuple[int, ...],
+    **given: str,
+) -> None:
+    """Write a task by hand: TITLE, and what it needs first."""
     from blankwright.jobs.book_tasks import add_task
 
     values: dict[str, Any] = {name: value for name, value in given.items() if value}
     with call.book() as book:
         number = add_task(
-            book, call.at, title, part=part, hours=read_minutes(time) / 60.0, **values
+            book,
+            call.at,
+            title,
+            part=part,
+            needs=_needs(after, cure, parts, hardware, stages),
+            hours=read_minutes(time) / 60.0,
+            **values,
         )
     call.show({"task": number}, f"Task {number}.")
 
 
+def _needs(
+    after: tuple[int, ...],
+    cure: float,
+    parts: tuple[str, ...],
+    hardware: tuple[str, ...],
+    stages: tuple[int, ...],
+) -> Needs:
+    from blankwright.jobs.book_needs import Needs
+
+    return Needs(
+        after=after,
+        cure_hours=cure,
+        parts=parts,
+        hardware=read_pairs(hardware, "NUMBER"),
+        stages=stages,
+    )
+
+
 @click.command()
 @click.argument("number", type=int)
-@click.option("--after", type=int, multiple=True, help="Task that comes first.")
-@click.option("--cured", "cure", type=float, default=0.0, help="Hours to wait after it.")
-@click.option("--part", "parts", multiple=True, help="Part that must be finished.")
-@click.option("--hardware", multiple=True, help="NUMBER=QUANTITY that must be in hand.")
-@click.option("--stage", "stages", type=int, multiple=True, help="Stage that must be seen.")
+@click.option("--title", default=None, help="What is to do.")
+@click.option("--major", default=None, help="Major part its hours count for.")
+@click.option("--place", default=None, help="Where on the airplane.")
+@click.option("--lies", "position", default=None, help="How the airplane must lie.")
+@click.option("--set-up", "setup", default=None, help="What must be set up.")
+@click.option("--takes-time", "time", default=None, help="Expected: 45, 1:30, 1.5 h.")
+@click.option("--note", default=None, help="Anything else.")
+@book_command
+def change_(call: Call, number: int, time: str | None, **given: str | None) -> None:
+    """Change task NUMBER; what you don't give stays. `book plan` leaves it alone from then on."""
+    from blankwright.jobs.book_tasks import change_task
+
+    values: dict[str, Any] = {name: value for name, value in given.items() if value is not None}
+    if time is not None:
+        values["hours"] = read_minutes(time) / 60.0
+    with call.book() as book:
+        found = change_task(book, call.at, number, **values)
+    call.show(found, f"Task {number}: {found.title}.")
+
+
+@click.command()
+@click.argument("number", type=int)
+@_need_options
 @click.option("--away", type=int, default=None, help="Take this need away instead.")
 @book_command
 def needs(
@@ -82,22 +167,13 @@ def needs(
     away: int | None,
 ) -> None:
     """Say what task NUMBER needs first; with nothing more, list what it needs."""
-    from blankwright.jobs.book_tasks import add_need, drop_need, needs_of
+    from blankwright.jobs.book_needs import add_need, drop_need, needs_of
 
     with call.book() as book:
         if away is not None:
             drop_need(book, call.at, away)
         elif after or parts or hardware or stages:
-            add_need(
-                book,
-                call.at,
-                number,
-                after=after,
-                cure_hours=cure,
-                parts=parts,
-                hardware=read_pairs(hardware, "NUMBER"),
-                stages=stages,
-            )
+            add_need(book, call.at, number, _needs(after, cure, parts, hardware, stages))
         found = needs_of(book, number)
     call.show(
         [{"need": need, "text": said} for need, said in found],
@@ -109,12 +185,16 @@ def needs(
 @click.argument("number", type=int)
 @book_command
 def begin(call: Call, number: int) -> None:
-    """Task NUMBER is begun; the airplane lies and the shop is set up for it."""
+    """Task NUMBER is begun, or open again; the airplane lies and the shop is set up for it."""
     from blankwright.jobs.book_tasks import begin_task
 
     with call.book() as book:
         found = begin_task(book, call.at, number)
-    call.show(found, f"Begun: {found.title}.")
+    call.show(
+        found,
+        f"Begun: {found.job.title}.",
+        *(f"It still waits: {wait.text}" for wait in found.waits),
+    )
 
 
 @click.command()
@@ -122,17 +202,31 @@ def begin(call: Call, number: int) -> None:
 @click.option("--anyway", default="", help="Why it is done although the book says it waits.")
 @click.option("--took", default="", help="Log the time as well: 45, 1:30, 1.5 h.")
 @click.option("--log", "text", default="", help="What to log. [default: the task's title]")
+@click.option("--helped", "helpers", default="", help="Who helped.")
+@click.option("--photo", "photos", multiple=True, type=PHOTO, help="A photo; several if need be.")
 @book_command
-def done(call: Call, number: int, anyway: str, took: str, text: str) -> None:
-    """Task NUMBER is done."""
-    from blankwright.jobs.book_log import log
+def done(
+    call: Call,
+    number: int,
+    anyway: str,
+    took: str,
+    text: str,
+    helpers: str,
+    photos: tuple[Path, ...],
+) -> None:
+    """Task NUMBER is done; what it takes of hardware is used."""
+    from blankwright.jobs.book_log import Picture, Said
     from blankwright.jobs.book_tasks import finish_task
 
-    minutes = read_minutes(took)
+    said = Said(
+        text=text,
+        minutes=read_minutes(took),
+        helpers=helpers,
+        pictures=tuple(Picture(data=p.read_bytes(), name=p.name) for p in photos),
+    )
+    silent = not (text or took or helpers or photos)
     with call.book() as book:
-        found = finish_task(book, call.at, number, anyway=anyway)
-        if minutes or text:
-            log(book, call.at, text or f"Done: {found.title}", minutes=minutes, task=number)
+        found = finish_task(book, call.at, number, anyway=anyway, said=None if silent else said)
     call.show(found, f"Done: {found.title}.")
 
 
@@ -168,7 +262,7 @@ def part(call: Call, name: str, **given: Any) -> None:
     values = {key: value for key, value in given.items() if value is not None}
     with call.book() as book:
         found = state_part(book, call.at, name, **values)
-        plan(book, call.at)
+        plan(book, call.at, [name])
     call.show(found, f"Part {found.name}: {', '.join(values) or 'as it was'}.")
 
 

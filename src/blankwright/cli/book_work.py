@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from blankwright.cli.book_shared import Call, book_command, local, span
+from blankwright.cli.book_shared import Call, book_command, day_after, local, span
 from blankwright.cli.shared import table
 
 
@@ -55,10 +55,11 @@ def plan(call: Call, parts: tuple[str, ...]) -> None:
 @book_command
 def next_(call: Call, show_all: bool) -> None:
     """Show what can be done now, and what waits for what."""
-    from blankwright.jobs.book_tasks import what_next
+    from blankwright.jobs.book_tasks import what_cures, what_next
 
     with call.book() as book:
         found = what_next(book, call.at)
+        curing = what_cures(book, call.at)
     if call.as_json:
         call.show(found)
         return
@@ -81,6 +82,8 @@ def next_(call: Call, show_all: bool) -> None:
         )
     else:
         click.echo("Nothing can be done now.")
+    for cure in curing:
+        click.echo(f"Cures until {local(cure.until)}: {cure.title}.")
     shown = waiting if show_all else waiting[:10]
     if shown:
         click.echo("")
@@ -117,10 +120,18 @@ def chain(call: Call, hours_a_day: float | None) -> None:
     rows = []
     for link in found.links:
         if link.wait_for:
-            rows.append(("", link.wait_for, span(link.wait)))
+            rows.append(("", link.wait_for, "", span(link.wait), ""))
         times = found.times[link.task]
-        rows.append((str(link.task), titles[link.task], span(times.finish - times.start)))
-    table(("no.", "critical chain", "takes"), rows)
+        rows.append(
+            (
+                str(link.task),
+                titles[link.task],
+                f"{found.hours[link.task]:.1f}",
+                span(times.finish - times.start),
+                day_after(call.at, times.finish),
+            )
+        )
+    table(("no.", "critical chain", "work h", "by the calendar", "done by"), rows)
     click.echo(f"In all {span(found.length)} from now, with hands enough;")
     click.echo(f"{found.work:.1f} h of work, so alone at least {span(found.alone)}.")
     if found.no_date:

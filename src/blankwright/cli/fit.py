@@ -11,6 +11,7 @@ import click
 from blankwright.cli.shared import STOP, json_option, print_findings, print_json, project_option
 
 if TYPE_CHECKING:
+    from blankwright.jobs.fit_open import Fit
     from blankwright.jobs.fit_report import FitReport
 
 
@@ -67,12 +68,12 @@ def command(
     results: dict[str, object] = {}
     for name in places or places_of(project):
         fit = open_fit(project, name, variant=variant)
-        report = fit_report(fit, way_from=way_from, squeeze=sprung)
+        report = fit_report(fit, way_from=way_from)
         if report.blocked:
             status = STOP
         result = _plain_report(report)
         if not as_json:
-            _show(report)
+            _show(fit, report)
         if sizes:
             result["sizes"] = _sizes(project, name, variant, fit, as_json)
         if space is not None:
@@ -85,50 +86,12 @@ def command(
     sys.exit(status)
 
 
-def _show(report: FitReport) -> None:
-    from blankwright.base.units import show_mm
-    from blankwright.jobs.fit_findings import show_travel
+def _show(fit: Fit, report: FitReport) -> None:
+    from blankwright.jobs.fit_told import told
 
     click.secho(f"{report.part} in {report.place}", bold=True)
-    click.echo("At rest:")
-    for pair in report.rest:
-        if pair.gap < 0:
-            words = f"squeezed {show_mm(-pair.gap)} over {pair.area:.0f} mm²"
-        else:
-            words = f"{show_mm(pair.gap)} clear"
-        click.echo(f"  {pair.wall}: {words} ({pair.near.feature or 'part'})")
-    for way in report.ways:
-        side = way.section.way_in or "any side"
-        click.echo(f"Way in, section {way.section.name}, from {side}: {way.verdict.value}")
-        for k, step in enumerate(way.steps, 1):
-            click.echo(f"  {k}. {step.text}")
-        if way.answer.way is not None:
-            least = way.answer.way.under_way
-            click.echo(
-                f"  Least clearance under way, over what is to be kept off:"
-                f" {show_mm(least.least)} (surely {show_mm(max(0.0, least.surely))})"
-            )
-        check = report.solid.get(way.section.name)
-        if check is not None and check.free:
-            if check.wall:
-                click.echo(
-                    f"  The whole part goes along it: {show_mm(check.least)} to {check.wall}"
-                    f" (surely {show_mm(check.surely)})"
-                )
-            if check.leans:
-                click.echo(f"  It leans on {', '.join(check.leans)} and may slide along it")
-    for travel in report.travels:
-        click.echo(f"Motion {travel.motion.name}:")
-        for contact in travel.contacts:
-            verb = "stopped by" if contact.stops else "rubs on"
-            at = show_travel(contact.travel, travel.motion.unit)
-            click.echo(f"  {verb} {contact.wall} at {at}")
-        if travel.opening_area:
-            last = travel.open_area[travel.inside][-1]
-            click.echo(
-                f"  opening clear: {travel.open_area[0]:.0f} mm² shut,"
-                f" {last:.0f} mm² open, of {travel.opening_area:.0f} mm²"
-            )
+    for line in told(fit.place, report):
+        click.echo(line)
     print_findings(report.findings)
 
 

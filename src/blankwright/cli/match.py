@@ -13,7 +13,8 @@ from blankwright.cli.shared import (
     project_option,
     table,
 )
-from blankwright.jobs.holes_matched import MatchedPair, make_matched, matched_pairs, pair_result
+from blankwright.jobs.holes_matched import MatchedPair, matched_pairs, pair_result
+from blankwright.jobs.holes_matched_files import make_matched, put_into_parts
 from blankwright.jobs.project import find_project
 
 
@@ -22,15 +23,22 @@ from blankwright.jobs.project import find_project
 @project_option
 @json_option
 @click.option("--make", is_flag=True, help="Also make DXF and print of each blank with its holes.")
-def command(place: str, folder: Path, as_json: bool, make: bool) -> None:
+@click.option(
+    "--into-parts",
+    is_flag=True,
+    help="Also put holes that may be drilled on the flat into the other parts' files.",
+)
+def command(place: str, folder: Path, as_json: bool, make: bool, into_parts: bool) -> None:
     """Carry the holes that PLACE asks to be matched onto the other parts' blanks.
 
     Says which may be drilled on the flat and which on assembly, which to pilot first, where
-    temporary fasteners go, and what becomes of holes that are there already.
+    temporary fasteners go, and what becomes of holes that are there already. Part files keep their
+    comments; holes put in before are renewed.
     """
     project = find_project(folder)
     pairs = matched_pairs(project, place)
     files = make_matched(project, place, pairs) if make else ()
+    put_in = put_into_parts(project, place) if into_parts else ()
     if as_json:
         print_json([pair_result(pair) for pair in pairs])
         return
@@ -40,6 +48,10 @@ def command(place: str, folder: Path, as_json: bool, make: bool) -> None:
         click.echo("The place asks for no matched holes: add [matched.NAME].")
     for path in files:
         click.echo(f"kept {path}")
+    for one in put_in:
+        what = ", ".join(one.holes) or "no hole"
+        done = "put into" if one.changed else "already in"
+        click.echo(f"{what}: {done} {one.path}")
 
 
 def _show(pair: MatchedPair) -> None:

@@ -71,7 +71,9 @@ def conduct_findings(replay: Replay, work: Work) -> Iterator[Finding]:
         yield stop("CUT-119", name, "the file has no end (M30)", "an end")
     elif not replay.still:
         yield stop("CUT-119", name, "the file ends while the spindle turns", "M5 before the end")
-    if replay.motions and replay.motions[-1].z1 < machine.safe_height - ROUNDED:
-        got = f"it ends at {replay.motions[-1].z1:.3f} mm"
-        limit = f"{machine.safe_height:.3f} mm, the safe height"
-        yield stop("CUT-120", name, got, limit)
+    for motion, what in zip(
+        replay.motions[:1] + replay.motions[-1:], ("goes first to", "ends at"), strict=False
+    ):
+        if motion.z1 < machine.safe_height - ROUNDED:
+            limit = f"{machine.safe_height:.3f} mm, the safe height"
+            yield stop("CUT-120", name, f"it {what} {motion.z1:.3f} mm", limit)

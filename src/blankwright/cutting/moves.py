@@ -43,11 +43,14 @@ class _Checker:
         self.pace = Pace(work, feeds)
         self.bites = Bites(work, feeds)
         self.side_known = False  # whether it goes on from a motion that was clear of all parts
+        self.boxes: dict[Edge, Box] = {}
         self.clear: set[tuple[Edge, float]] = set()  # ways known to be clear of all, by radius
 
     def check(self, motion: Motion) -> Iterator[Finding]:
         """Yield what is wrong with one motion."""
-        box = motion.edge.box
+        box = self.boxes.get(motion.edge)
+        if box is None:
+            box = self.boxes[motion.edge] = motion.edge.box
         yield from self._travel(motion, box)
         if self.sheet.clamps:
             yield from self._clamps(motion)

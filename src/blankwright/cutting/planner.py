@@ -10,11 +10,11 @@ from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.base.tolerance import TOUCH
 from blankwright.base.units import show_mm
+from blankwright.cutting.holding import hold_down
 from blankwright.cutting.job import CutPart, CutSettings, SheetJob
 from blankwright.cutting.machine import Cutter, CutterKind, Machine
 from blankwright.cutting.marking import bend_marks
 from blankwright.cutting.room import room_findings
-from blankwright.cutting.tabs import place_tabs, usual_count
 from blankwright.cutting.work import (
     SAME_DIAMETER,
     TIGHT,
@@ -22,7 +22,6 @@ from blankwright.cutting.work import (
     PointKind,
     PointWork,
     Profile,
-    Tab,
     Work,
 )
 from blankwright.geom.boolean import difference
@@ -46,14 +45,15 @@ def plan_work(job: SheetJob, machine: Machine, settings: CutSettings) -> Work:
     planner = _Planner(job, machine, settings, _main_cutter(machine, settings))
     for part in job.parts:
         planner.add(part)
+    profiles, short = hold_down(planner.profiles, planner.free, job, machine, settings)
     work = Work(
         job=job,
         machine=machine,
         settings=settings,
         points=tuple(planner.points),
         marks=tuple(planner.marks),
-        profiles=tuple(planner.profiles),
-        findings=tuple(planner.findings),
+        profiles=profiles,
+        findings=(*planner.findings, *short),
     )
     return replace(work, findings=(*work.findings, *room_findings(work)))
 
@@ -85,6 +85,7 @@ class _Planner:
     points: list[PointWork] = field(default_factory=list)
     marks: list[MarkWork] = field(default_factory=list)
     profiles: list[Profile] = field(default_factory=list)
+    free: set[int] = field(default_factory=set)  # numbers of profiles that get no tabs
     findings: list[Finding] = field(default_factory=list)
 
     def add(self, part: CutPart) -> None:
@@ -243,6 +244,8 @@ class _Planner:
         *,
         tabs: bool = True,
     ) -> None:
+        if not tabs:
+            self.free.add(len(self.profiles))
         # With the spindle turning clockwise, climb milling keeps the part right of travel.
         climb = path.ccw().reversed() if number == 0 and path.area > 0 else path.ccw()
         travel = climb if self.settings.climb else climb.reversed()
@@ -253,38 +256,9 @@ class _Planner:
                 outline=outline,
                 path=travel,
                 cutter=cutter,
-                tabs=self._tabs(part, number, outline, cutter) if tabs else (),
                 depth=depth,
             )
         )
-
-    def _tabs(self, part: CutPart, number: int, outline: Loop, cutter: Cutter) -> tuple[Tab, ...]:
-        count = self.settings.tab_count
-        if count == 0:
-            return ()
-        x0, y0, x1, y1 = outline.box
-        if number and max(x1 - x0, y1 - y0) <= self.settings.loose_size:
-            return ()
-        wanted = usual_count(outline.length) if count < 0 else count
-        half = self.settings.tab_width / 2 + cutter.radius
-        others = [e for i, loop in enumerate(part.region.loops) if i != number for e in loop.edges]
-        bends = [edge for bend in part.bends for edge in bend.edges]
-        tabs = place_tabs(outline.ccw(), wanted, half, cutter.radius, others, bends)
-        if len(tabs) < wanted:
-            what = "the part" if number == 0 else f"the waste of opening {number}"
-            self.findings.append(
-                Finding(
-                    code="CUT-005",
-                    level=Level.ASK,
-                    place=part.name,
-                    got=f"{what} has room for {len(tabs)} tabs on straight edges away from bends "
-                    "and holes",
-                    limit=f"{wanted} tabs",
-                    source="common practice, no source",
-                    fix="Hold it down by tape or screws, or ask for narrower or fewer tabs",
-                )
-            )
-        return tabs
 
     def _report_left(
         self, part: CutPart, left: Sequence[Region], paths: Sequence[Loop], bit: Cutter

@@ -7,7 +7,7 @@ cutter against it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
 from blankwright.base.findings import Finding
@@ -133,7 +133,7 @@ class _Sampled:
         ways = []
         for track in tracks:
             plan = track.points[:, :2]
-            still = self.np.ptp(plan, axis=0).max() < 1e-9
+            still = len(plan) == 2 and abs(plan[1] - plan[0]).max() < 1e-9
             ways.append(self.shapely.Point(plan[0]) if still else self.shapely.LineString(plan))
         return ways
 
@@ -157,7 +157,9 @@ class _Sampled:
         ]
         mine = [item for item in mine if not self._bend_spot(cutter, item[0], item[1])]
         for radius in sorted({round(cutter.radius_at(-low), 6) for _, low in mine}):
-            group = [t for t, low in mine if round(cutter.radius_at(-low), 6) == radius]
+            group = _each_way_once(
+                t for t, low in mine if round(cutter.radius_at(-low), 6) == radius
+            )
             lines = np.array(self._lines(group))
             ends = np.array([track.points[0, :2] for track in group])
             tree = shapely.STRtree(lines)
@@ -227,9 +229,18 @@ class _Sampled:
                 for track in self.tracks
                 if track.tool == tool and not track.rapid
             ]
-            lines = [self.shapely.linestrings(p[:, :2]) for p in pieces if len(p) > 1]
+            plans = {p[:, :2].tobytes(): p[:, :2] for p in pieces if len(p) > 1}
+            lines = [self.shapely.linestrings(plan) for plan in plans.values()]
             cache[tool] = self.shapely.STRtree(lines) if lines else None
         return cache[tool]
+
+
+def _each_way_once(tracks: Iterable[Track]) -> list[Track]:
+    """Return tracks without those that go, seen from above, where one before them goes."""
+    ways: dict[bytes, Track] = {}
+    for track in tracks:
+        ways.setdefault(track.points[:, :2].tobytes(), track)
+    return list(ways.values())
 
 
 def _one_each(profiles: Sequence[Profile]) -> list[Profile]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from blankwright.cutting.work import Tab
 from blankwright.geom import vec
@@ -26,6 +26,9 @@ ONE_EACH = 300.0
 
 _STEP = 1.0
 
+_Spot = tuple[float, Point, Point]
+"""A place for a tab: length along the loop, point, direction of the loop there."""
+
 
 def usual_count(length: float) -> int:
     """Return how many tabs hold a part with an edge of some length all round [mm]."""
@@ -39,6 +42,7 @@ def place_tabs(
     radius: float,
     holes: Sequence[Edge],
     bends: Sequence[Edge],
+    holds: Callable[[Point, Point], bool] = lambda at, along: True,
 ) -> tuple[Tab, ...]:
     """Choose places for tabs on the straight edges of a loop.
 
@@ -49,33 +53,39 @@ def place_tabs(
         radius: the cutter's radius [mm]; in an inside corner its way turns so much earlier
         holes: edges of openings to keep off
         bends: edges of bend strips to keep off
+        holds: asked whether a tab holds at a point of the loop, the loop's direction there given
     """
     spots = _room(loop, half, radius, holes, bends)
     if not spots or count <= 0:
         return ()
     total = loop.length
-    chosen: list[tuple[float, Point]] = []
+    chosen: list[_Spot] = []
     # Begin at the roomiest straight edge's middle, and aim for even spacing from there.
     first = _longest_middle(loop)
     for k in range(count):
         aim = (first + k * total / count) % total
-        best = min(
-            (spot for spot in spots if _apart_enough(spot[0], chosen, total, 3 * half)),
-            key=lambda spot: (round(_round(spot[0] - aim, total), 6), spot[0]),
-            default=None,
-        )
-        if best is not None:
-            chosen.append(best)
-    return tuple(Tab(at=p, half=half) for _, p in sorted(chosen))
+        # The nearest free place to the aim that holds; what does not hold is not asked again.
+        for spot in sorted(spots, key=lambda spot: (round(_round(spot[0] - aim, total), 6), spot)):
+            if not _apart_enough(spot[0], chosen, total, 3 * half):
+                continue
+            if holds(spot[1], spot[2]):
+                chosen.append(spot)
+                break
+            spots.remove(spot)
+    return tuple(Tab(at=p, half=half) for _, p, _ in sorted(chosen))
 
 
 def _room(
-    loop: Loop, half: float, radius: float, holes: Sequence[Edge], bends: Sequence[Edge]
-) -> list[tuple[float, Point]]:
+    loop: Loop,
+    half: float,
+    radius: float,
+    holes: Sequence[Edge],
+    bends: Sequence[Edge],
+) -> list[_Spot]:
     reach_holes, reach_bends = half + CLEAR_OF_HOLES, half + CLEAR_OF_BENDS
     near_holes = EdgeIndex(holes, cell=max(10.0, 2 * reach_holes))
     near_bends = EdgeIndex(bends, cell=max(10.0, 2 * reach_bends))
-    spots: list[tuple[float, Point]] = []
+    spots: list[_Spot] = []
     begin = 0.0
     for edge in loop.edges:
         margin = half + radius + CLEAR_OF_CORNERS
@@ -89,7 +99,7 @@ def _room(
                     near_holes.distance(p, reach_holes) == math.inf
                     and near_bends.distance(p, reach_bends) == math.inf
                 ):
-                    spots.append((begin + s, p))
+                    spots.append((begin + s, p, edge.direction()))
         begin += edge.length
     return spots
 
@@ -108,10 +118,8 @@ def _round(distance: float, total: float) -> float:
     return min(distance, total - distance)
 
 
-def _apart_enough(
-    s: float, chosen: Sequence[tuple[float, Point]], total: float, gap: float
-) -> bool:
-    return all(_round(s - other, total) >= gap for other, _ in chosen)
+def _apart_enough(s: float, chosen: Sequence[_Spot], total: float, gap: float) -> bool:
+    return all(_round(s - other, total) >= gap for other, _, _ in chosen)
 
 
 def on_tab(p: Point, tabs: Sequence[Tab], slack: float = 0.0) -> bool:

@@ -83,6 +83,19 @@ class Tab:
     half: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """A circle in the waste, beside the path, round which the cutter goes down.
+
+    Args:
+        at: where it touches the path [mm]
+        center: its centre [mm]
+    """
+
+    at: Point
+    center: Point
+
+
 @dataclass(frozen=True, kw_only=True)
 class Profile:
     """A loop to cut through the sheet.
@@ -94,6 +107,7 @@ class Profile:
         path: way of the cutter's centre, closed, in the direction of travel [mm]
         cutter: what with
         tabs: bridges to leave
+        entry: where the cutter goes in; nothing to go down along the path
         depth: how deep in other parts' openings the part lies: deeper parts are cut first [-]
     """
 
@@ -103,6 +117,7 @@ class Profile:
     path: Loop
     cutter: Cutter
     tabs: tuple[Tab, ...] = ()
+    entry: Entry | None = None
     depth: int = 0
 
     @property

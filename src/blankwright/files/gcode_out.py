@@ -65,10 +65,12 @@ class _Writer:
         self.program = program
         self.machine = machine
         self.inch = machine.units is FileUnits.INCH
+        self.digits = DECIMALS[machine.units]
         self.at: Point = (0.0, 0.0)
         self.z = program.safe
         self.out: list[str] = []
         self.feed = ""
+        self._texts: dict[float, str] = {}  # lengths as written: most come again and again
 
     def lines(self) -> list[str]:
         program, machine = self.program, self.machine
@@ -89,16 +91,18 @@ class _Writer:
         return self.out
 
     def number(self, length: float) -> str:
-        value = inches(length) if self.inch else length
-        return fixed(value, DECIMALS[self.machine.units])
+        text = self._texts.get(length)
+        if text is None:
+            value = inches(length) if self.inch else length
+            text = self._texts[length] = fixed(value, self.digits)
+        return text
 
     def rounded(self, p: Point) -> Point:
         """Return a point as the file will have it [mm]."""
-        digits = DECIMALS[self.machine.units]
         if self.inch:
-            x, y = (from_inches(round(inches(c), digits)) for c in p)
+            x, y = (from_inches(round(inches(c), self.digits)) for c in p)
             return (x, y)
-        return (round(p[0], digits), round(p[1], digits))
+        return (round(p[0], self.digits), round(p[1], self.digits))
 
     def say(self, text: str) -> None:
         plain = unicodedata.normalize("NFKD", text.replace("×", "x").replace("ø", "dia "))
@@ -178,15 +182,16 @@ class _Writer:
         self.z = z
 
     def _piece(self, piece: Edge, z: float, feed: float) -> None:
-        end = piece.end
-        z_word = f" Z{self.number(z)}" if self.number(z) != self.number(self.z) else ""
-        to = f"X{self.number(end[0])} Y{self.number(end[1])}{z_word}"
-        same = self.rounded(self.at) == self.rounded(end)
+        end, number = piece.end, self.number
+        z_text = number(z)
+        z_word = f" Z{z_text}" if z_text != number(self.z) else ""
+        to = f"X{number(end[0])} Y{number(end[1])}{z_word}"
+        start = self.rounded(self.at)
+        same = start == self.rounded(end)
         if isinstance(piece, Arc) and not same:
-            start = self.rounded(self.at)
             i, j = piece.center[0] - start[0], piece.center[1] - start[1]
             word = "G3" if piece.sweep > 0 else "G2"
-            line = f"{word} {to} I{self.number(i)} J{self.number(j)}"
+            line = f"{word} {to} I{number(i)} J{number(j)}"
         elif same and not z_word:
             self.at = end
             return

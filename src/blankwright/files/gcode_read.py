@@ -7,6 +7,7 @@ unit words of ISO 6983. It keeps no knowledge of how our own writer works.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from blankwright.base.errors import BadInput, Problem
 from blankwright.base.units import from_inches
@@ -220,21 +221,13 @@ class _Reader:
         state.at, state.z = (x, y), z
 
     def arc(self, end: Point, values: dict[str, float], ccw: bool) -> Arc:
-        start = self.state.at
         if "R" in values:
             raise WrongLine("arcs by radius are not taken: near half a turn they mean two arcs")
         if "I" not in values and "J" not in values:
             raise WrongLine("an arc without its centre")
+        start = self.state.at
         i, j = (self.mm(values[w]) if w in values else 0.0 for w in "IJ")
-        center = (start[0] + i, start[1] + j)
-        r0, r1 = vec.distance(start, center), vec.distance(end, center)
-        if r0 < 1e-6:
-            raise WrongLine("an arc of no radius")
-        if abs(r0 - r1) > ARC_SLACK:
-            raise WrongLine(f"an arc whose ends lie {r0:.4f} mm and {r1:.4f} mm from its centre")
-        if vec.distance(start, end) < 1e-9:
-            raise WrongLine("a full circle in one line, which controllers read in two ways")
-        return Arc.through(start, end, center, ccw)
+        return _arc(start, end, (start[0] + i, start[1] + j), ccw)
 
     def drill(self, values: dict[str, float]) -> None:
         state = self.state
@@ -292,3 +285,16 @@ class _Reader:
                 drilling=drilling,
             )
         )
+
+
+@lru_cache(maxsize=10_000)
+def _arc(start: Point, end: Point, center: Point, ccw: bool) -> Arc:
+    """Return an arc; the same again when a file goes the same way at another depth."""
+    r0, r1 = vec.distance(start, center), vec.distance(end, center)
+    if r0 < 1e-6:
+        raise WrongLine("an arc of no radius")
+    if abs(r0 - r1) > ARC_SLACK:
+        raise WrongLine(f"an arc whose ends lie {r0:.4f} mm and {r1:.4f} mm from its centre")
+    if vec.distance(start, end) < 1e-9:
+        raise WrongLine("a full circle in one line, which controllers read in two ways")
+    return Arc.through(start, end, center, ccw)

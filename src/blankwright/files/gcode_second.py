@@ -84,6 +84,7 @@ class _Walker:
         self.next_tool = self.tool = 0
         self.high: float | None = None
         self.retract_to_near = False
+        self.rings: dict[tuple[object, ...], tuple[NDArray[np.float64], ...]] = {}
 
     def do(self, letter: str, code: int, params: Mapping[str, object], line: int) -> None:
         numbers = {key: float(value) for key, value in params.items()}  # type: ignore[arg-type]
@@ -149,10 +150,31 @@ class _Walker:
             points = np.array([(self.x, self.y, z0), (x, y, z)])
         else:
             i, j = self._mm(numbers.pop("I", 0.0)), self._mm(numbers.pop("J", 0.0))
-            points = _arc((self.x, self.y, z0), (x, y, z), (i, j), clockwise=code == 2)
+            points = self._arc((self.x, self.y, z0), (x, y, z), (i, j), clockwise=code == 2)
         self._leftover(numbers)
         self._add(line, points, rapid=code == 0)
         self.x, self.y, self.z = x, y, z
+
+    def _arc(
+        self,
+        start: tuple[float, float, float],
+        end: tuple[float, float, float],
+        offset: tuple[float, float],
+        *,
+        clockwise: bool,
+    ) -> NDArray[np.float64]:
+        """Return points on an arc; a way gone before at another height is not worked out anew."""
+        import numpy as np
+
+        key = (start[:2], end[:2], offset, clockwise)
+        if key not in self.rings:
+            a, b, c = complex(*start[:2]), complex(*end[:2]), complex(*offset)
+            self.rings[key] = _ring(a, b, c, clockwise=clockwise)
+        plan, share = self.rings[key]
+        points = np.empty((len(plan), 3))
+        points[:, :2] = plan
+        points[:, 2] = start[2] + (end[2] - start[2]) * share
+        return points
 
     def _add(self, line: int, points: NDArray[np.float64], *, rapid: bool) -> None:
         if not rapid and self.feed <= 0:
@@ -198,18 +220,14 @@ class _Walker:
         self.x, self.y, self.z = x, y, back
 
 
-def _arc(
-    start: tuple[float, float, float],
-    end: tuple[float, float, float],
-    offset: tuple[float, float],
-    *,
-    clockwise: bool,
-) -> NDArray[np.float64]:
-    """Return points on the arc, the turn found with complex numbers."""
+def _ring(
+    start: complex, end: complex, offset: complex, *, clockwise: bool
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return points on the arc, the turn found with complex numbers, and their shares of it."""
     import numpy as np
 
-    center = complex(start[0] + offset[0], start[1] + offset[1])
-    a, b = complex(*start[:2]) - center, complex(*end[:2]) - center
+    center = start + offset
+    a, b = start - center, end - center
     if abs(a) < 1e-6 or abs(abs(a) - abs(b)) > 0.002 or abs(a - b) < 1e-9:
         raise ValueError("an arc whose centre and ends do not agree")
     ratio = b / a
@@ -222,8 +240,5 @@ def _arc(
     count = max(2, math.ceil(abs(turn) / step) + 1)
     share = np.linspace(0.0, 1.0, count)
     ring = center + a * np.exp(1j * turn * share)
-    points: NDArray[np.float64] = np.column_stack(
-        (ring.real, ring.imag, start[2] + (end[2] - start[2]) * share)
-    )
-    points[-1] = end
-    return points
+    ring[-1] = end
+    return np.column_stack((ring.real, ring.imag)), share

@@ -27,16 +27,18 @@
     bend_marks = "pen"
 
     [packing]
-    gap = "6 mm"
+    gap = "8 mm"            # between blanks; left out: two widths of the router bit and a web
     margin = "8 mm"
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any
 
 from blankwright.base.errors import BadInput, Problem
+from blankwright.cutting.holding import WEB
 from blankwright.cutting.job import CutSettings
 from blankwright.cutting.machine import Cutter, CutterKind, Machine
 from blankwright.cutting.packing import PackSettings
@@ -196,6 +198,8 @@ def cut_settings_of(shop: ShopFile) -> CutSettings:
 def pack_settings_of(shop: ShopFile) -> PackSettings:
     """Return how the shop wants blanks laid on sheets.
 
+    Where no gap is stated, it is what the machine's router bit takes: see `usual_gap`.
+
     Raises:
         BadInput: with every problem of its table
     """
@@ -203,7 +207,7 @@ def pack_settings_of(shop: ShopFile) -> PackSettings:
     fields = Fields(shop.table("packing"), f"{shop.name}, packing", problems, "SHOP-007")
     d = PackSettings()
     settings = PackSettings(
-        gap=fields.length("gap", d.gap),
+        gap=fields.length("gap", usual_gap(shop) if "gap" not in shop.table("packing") else d.gap),
         margin=fields.length("margin", d.margin),
         clamp_gap=fields.length("clamp_gap", d.clamp_gap),
         in_openings=fields.yes("in_openings", d.in_openings),
@@ -214,3 +218,20 @@ def pack_settings_of(shop: ShopFile) -> PackSettings:
     if problems:
         raise BadInput.of(problems)
     return settings
+
+
+def usual_gap(shop: ShopFile) -> float:
+    """Return the gap between blanks that the shop's router bit takes [mm].
+
+    Two of its widths, one for either blank, and a web of metal for the tabs to end in; the usual
+    gap where no machine with a router bit is described.
+
+    Raises:
+        BadInput: with every problem of the machine's tables
+    """
+    if "machine" not in shop.tables:
+        return PackSettings().gap
+    bits = machine_of(shop).of_kind(CutterKind.ROUTER_BIT)
+    wanted = cut_settings_of(shop).cutter
+    widths = [bit.diameter for bit in bits if wanted in (0, bit.number)]
+    return math.ceil(10 * (2 * widths[0] + 1.5 * WEB)) / 10 if widths else PackSettings().gap

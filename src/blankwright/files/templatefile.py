@@ -3,6 +3,7 @@ reader."""
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
@@ -15,7 +16,13 @@ from blankwright.files.partfile.opened import Opened, opened
 from blankwright.files.partfile.schema import HoleTable, Table
 from blankwright.files.partfile.shapes import Missing, outline_of
 from blankwright.files.partfile.syntax import read_text
-from blankwright.files.templatefile_parts import carried_holes, opening_of, wishes_of
+from blankwright.files.templatefile_parts import (
+    carried_holes,
+    diagonal_of,
+    opening_of,
+    size_error,
+    wishes_of,
+)
 from blankwright.files.templatefile_schema import (
     TEMPLATE_TABLES,
     CarryTable,
@@ -29,13 +36,13 @@ from blankwright.files.templatefile_schema import (
     TemplateReferenceTable,
     WordsTable,
 )
-from blankwright.holes.placing import USUAL, Measured, Wish
+from blankwright.holes.network import MeasuredDiagonal
+from blankwright.holes.placing import USUAL, Measured, Way, Wish
 from blankwright.holes.template import (
     OpeningCut,
     Reference,
     Tape,
     Template,
-    Way,
     keep_off,
 )
 from blankwright.part.model import DrawnFlat, DrawnHole, HoleKind, Part, Sheet
@@ -110,7 +117,9 @@ class _Reader:
         opening = self._opening(numbers)
         outline, sheet = self._plate(numbers, opening)
         references = self._references(numbers, thickness)
-        measured = self._measured(numbers, references)
+        tables = self.file.many("measured", MeasuredTable)
+        measured = self._measured(numbers, tables, references)
+        diagonals = self._diagonals(numbers, tables, references, measured)
         holes = self._holes(numbers, opening, outline)
         wishes: dict[Way, tuple[Wish, ...]] = {}
         if outline is not None:
@@ -138,6 +147,7 @@ class _Reader:
             references=references,
             measured=measured,
             wishes=wishes,
+            diagonals=diagonals,
             words={key: word for key, word in words.model_dump().items() if word},
             tape=tape,
             mirror=head.mirror,
@@ -215,12 +225,32 @@ class _Reader:
             )
         return found
 
+    def _diagonals(
+        self,
+        numbers: Numbers,
+        tables: Mapping[str, MeasuredTable],
+        references: Mapping[str, Reference],
+        measured: Mapping[Way, tuple[Measured, ...]],
+    ) -> tuple[MeasuredDiagonal, ...]:
+        found = []
+        for name, table in tables.items():
+            if isinstance(table.from_, str) and isinstance(table.to, str):
+                continue
+            with contextlib.suppress(Missing):
+                found.append(diagonal_of(numbers, f"measured.{name}", table, references, measured))
+        return tuple(found)
+
     def _measured(
-        self, numbers: Numbers, references: Mapping[str, Reference]
+        self,
+        numbers: Numbers,
+        tables: Mapping[str, MeasuredTable],
+        references: Mapping[str, Reference],
     ) -> dict[Way, tuple[Measured, ...]]:
         found: dict[Way, list[Measured]] = {way: [] for way in Way}
-        for name, table in self.file.many("measured", MeasuredTable).items():
+        for name, table in tables.items():
             place = f"measured.{name}"
+            if not isinstance(table.from_, str) or not isinstance(table.to, str):
+                continue  # a diagonal
             distance = numbers.length(f"{place}.distance", table.distance)
             plus_minus = numbers.length(f"{place}.plus_minus", table.plus_minus, over=0.0)
             first = self._reference(f"{place}.from", table.from_, references)
@@ -241,7 +271,7 @@ class _Reader:
                     first=first.name,
                     second=second.name,
                     distance=distance,
-                    plus_minus=plus_minus or _size_error(numbers, place) or USUAL,
+                    plus_minus=plus_minus or size_error(numbers, place) or USUAL,
                     ends=(table.at,) if table.at else ("low", "high"),
                 )
             )
@@ -278,14 +308,6 @@ class _Reader:
             return Tape()
         width = numbers.length("tape.width", table.width, over=0.0)
         return Tape(edges=tuple(table.sides), width=width or 0.0)
-
-
-def _size_error(numbers: Numbers, place: str) -> float | None:
-    """Return the plus/minus of a distance that is one named size as it stands [mm]."""
-    stated = numbers.stated.get(f"{place}.distance")
-    if stated is None or len(stated.uses) != 1 or stated.text.strip() != stated.uses[0]:
-        return None
-    return numbers.sizes[stated.uses[0]].plus_minus
 
 
 def _opening_holes(opening: OpeningCut, *, paper: bool) -> list[DrawnHole]:

@@ -61,10 +61,10 @@ class TemplateReferenceTable(Table):
 
 
 class MeasuredTable(Table):
-    """A distance between two references."""
+    """A distance between two references, or a diagonal from one crossing of two to another."""
 
-    from_: Words = Field(alias="from")
-    to: Words
+    from_: Words | list[Words] = Field(alias="from")
+    to: Words | list[Words]
     distance: Quantity
     plus_minus: Quantity = None
     at: Literal["low", "high"] | None = None

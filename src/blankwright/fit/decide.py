@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Final
+
+import shapely
 
 from blankwright.fit.place import Force, Place, PlaneOfFit
-from blankwright.fit.planar import Barrier, PlanarQuestion, Wall
+from blankwright.fit.planar import Barrier, PlanarQuestion, Wall, core_of
 from blankwright.fit.search import Verdict, search
 from blankwright.fit.section import Section
 from blankwright.fit.steps import Step, Words, tell
 from blankwright.fit.sweep import Sweep
 from blankwright.fit.widest import Answer, answer
 from blankwright.geom.vec import Point
+
+_TOUCH: Final = 0.01
+"""Metal no deeper in metal at rest than this, over the chords of both, touches it [mm]."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,11 +93,12 @@ def question_of(
     walls: Sequence[Section],
     *,
     side: Point | None = None,
-    squeeze: float = 0.0,
+    touching: bool = False,
 ) -> tuple[PlanarQuestion, tuple[NearAtRest, ...]]:
     """Return the planar question that a place asks, and what is too near at rest.
 
-    A wall that is nearer at rest than wanted is only asked to keep the clearance that it has.
+    A wall that is nearer at rest than wanted is only asked to keep the clearance that it has; metal
+    in metal is not let be.
 
     Args:
         place: the place
@@ -100,16 +106,20 @@ def question_of(
         part: the part in section
         walls: the structure in section
         side: another side to come in from than the stated one
-        squeeze: how far the part may be sprung past metal [mm]
+        touching: whether metal may touch, as it does when nobody guides the part; otherwise the
+            wanted clearance is to be kept
     """
     found, near = [], []
+    whole = shapely.union_all([wall.shape for wall in walls])
     for wall in walls:
         pair = place.pair(part.material, wall.material)
-        wanted = pair.clearance if pair.is_soft else pair.clearance - squeeze
-        got = _at_rest(part.shape, wall.shape)
+        wanted = min(pair.clearance, 0.0) if touching else pair.clearance
+        got = _at_rest(part.shape, wall.shape, whole)
         keep_off = wanted
         if got < wanted - 1e-9:
             keep_off = got - 1e-3
+            if not pair.is_soft and got < -_TOUCH - part.error - wall.error:
+                keep_off = 0.0
             near.append(NearAtRest(wall=wall.name, wanted=wanted, got=got))
         found.append(Wall(name=wall.name, shape=wall.shape, keep_off=keep_off, error=wall.error))
     return PlanarQuestion(
@@ -122,19 +132,18 @@ def question_of(
     ), tuple(near)
 
 
-def _at_rest(part: Any, wall: Any) -> float:
-    """Clearance at rest [mm]; below zero the least squeeze at which they part, by halving."""
+def _at_rest(part: Any, wall: Any, whole: Any) -> float:
+    """Clearance at rest [mm]; below zero how deep the part is pressed into the wall, by halving."""
     gap = float(part.distance(wall))
     if gap > 0 or not part.intersects(wall):
         return gap
     low, high = 0.0, 20.0
     for _ in range(40):
         middle = (low + high) / 2
-        shrunk = wall.buffer(-middle, join_style="mitre")
-        if shrunk.is_empty or not part.intersects(shrunk):
-            high = middle
-        else:
+        if part.intersects(core_of(wall, whole, middle)):
             low = middle
+        else:
+            high = middle
     return -high
 
 

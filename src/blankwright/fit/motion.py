@@ -11,11 +11,12 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from blankwright.fit.contact import HAIR
 from blankwright.fit.convolution import Array
 from blankwright.fit.place import Motion, Place
 from blankwright.fit.room import loosened
 from blankwright.fit.solid import Solid
-from blankwright.fit.space import FAR, HAIR, Collider, footprint
+from blankwright.fit.space import FAR, Collider, footprint
 from blankwright.geom.pose import Pose
 
 Mask = NDArray[np.bool_]

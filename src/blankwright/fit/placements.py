@@ -14,10 +14,11 @@ from typing import Final
 
 import numpy as np
 
+from blankwright.fit.contact import HAIR
 from blankwright.fit.convolution import Array
 from blankwright.fit.quaternions import angle_between, as_pose, between, small_turn, state_of, times
 from blankwright.fit.solid import Solid
-from blankwright.fit.space import HAIR, Collider
+from blankwright.fit.space import Collider
 from blankwright.fit.surely import Kept, Passing, Stretch, kept_along
 from blankwright.geom.pose import Point3, Pose
 

@@ -9,13 +9,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 import shapely
 
 from blankwright.fit.convolution import Array, polygons_of
 from blankwright.geom.vec import Point
+
+_SEAM: Final = 0.01
+"""Gaps between walls under twice this are seams [mm]: a wall so near behind a soft one backs it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +76,7 @@ class PlanarQuestion:
         barriers: forces that hold the part; empty for a hand that may do anything
         window: least x, least y, greatest x, greatest y [mm] of the section; walls that reach its
             edge run on for ever, and nothing else lies beyond it; found from the walls when empty
+        center: what turns are about at rest [mm], where another than the part's own middle is
     """
 
     part: Any
@@ -83,10 +87,13 @@ class PlanarQuestion:
     seat: float = 0.05
     barriers: tuple[Barrier, ...] = ()
     window: tuple[float, float, float, float] | None = None
+    center: Point | None = None
 
     @cached_property
     def middle(self) -> Point:
         """Middle of the least circle around the part [mm]: turning about it moves least."""
+        if self.center is not None:
+            return self.center
         center = shapely.minimum_bounding_circle(self.part).centroid
         return (float(center.x), float(center.y))
 
@@ -116,10 +123,19 @@ class PlanarQuestion:
 
     @cached_property
     def far_walls(self) -> tuple[Wall, ...]:
-        """The walls, those that reach the window's edge drawn on past the domain's edge."""
-        if self.window is None:
-            return self.walls
-        return tuple(_run_on(wall, self.window, 4 * self.margin) for wall in self.walls)
+        """The walls as the search sees them, none with a clearance below zero.
+
+        Those that reach the window's edge are drawn on past the domain's edge. Of a wall that may
+        be squeezed there is left what lies deeper than that under the free surface: what is backed
+        by another wall can't be squeezed from behind.
+        """
+        walls = self.walls
+        if self.window is not None:
+            walls = tuple(_run_on(wall, self.window, 4 * self.margin) for wall in walls)
+        if all(wall.keep_off >= 0 for wall in walls):
+            return walls
+        whole = shapely.union_all([wall.shape for wall in walls])
+        return tuple(w if w.keep_off >= 0 else _core(w, whole) for w in walls)
 
     @property
     def margin(self) -> float:
@@ -162,6 +178,23 @@ class PlanarQuestion:
             )
         )
         return whole.intersection(beyond)
+
+
+def core_of(shape: Any, whole: Any, depth: float) -> Any:
+    """Return what of a wall lies deeper than so much [mm] under the surface of the whole structure.
+
+    Args:
+        shape: the wall, a shapely shape
+        whole: all walls together
+        depth: [mm]
+    """
+    closed = whole.buffer(_SEAM, join_style="mitre")
+    return shape.intersection(closed.buffer(-_SEAM - depth, join_style="mitre"))
+
+
+def _core(wall: Wall, whole: Any) -> Wall:
+    core = core_of(wall.shape, whole, -wall.keep_off)
+    return Wall(name=wall.name, shape=core, keep_off=0.0, error=wall.error)
 
 
 def _run_on(wall: Wall, window: tuple[float, float, float, float], far: float) -> Wall:

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from blankwright.fit.contact import HAIR
 from blankwright.fit.place import Place
-from blankwright.fit.space import FAR, HAIR, Collider
+from blankwright.fit.space import FAR, Collider
 from blankwright.geom.pose import Point3, Pose
 
 _PROBE: Final = 0.25
@@ -90,9 +91,7 @@ def _free_travel(
     return float("inf")
 
 
-def _contact(
-    collider: Collider, start: Pose, direction: Point3, wall: str, travel: float
-) -> float:
+def _contact(collider: Collider, start: Pose, direction: Point3, wall: str, travel: float) -> float:
     low, high = travel, travel + _PROBE
     for _ in range(14):
         middle = (low + high) / 2

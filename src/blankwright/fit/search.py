@@ -13,27 +13,22 @@ slices in place of boxes.
 
 from __future__ import annotations
 
-import heapq
 import itertools
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any, TypeVar
+from typing import Any
 
 import shapely
 
 from blankwright.fit.convolution import ROUNDING
 from blankwright.fit.planar import PlanarQuestion, State
 from blankwright.fit.slices import Shapes, Slice
+from blankwright.fit.walk import UNSURE, Node, Place, Walk, chain_to, reach_surely
 
-Node = tuple[Slice, int]
-UNSURE = -1
 _PATIENCE = 12
 """After so many rounds all doubtful slices are parted at once, not only those on the walk."""
-
-_Place = tuple[Slice, int, int]
-_S = TypeVar("_S")
 
 
 class Verdict(Enum):
@@ -73,6 +68,7 @@ def search(
     *,
     finest: float = 0.005,
     most_slices: int = 6000,
+    levels: Sequence[Shapes] = (),
 ) -> Found:
     """Answer the planar question.
 
@@ -81,14 +77,17 @@ def search(
         finest: least slack that slices are parted to [mm]; a way or a hindrance finer than this
             stays undecided
         most_slices: how many slices may be made
+        levels: for a part that springs, its shapes over each range of springing, in order, each
+            range ending where the next begins; the part rests in the middle one
 
     Returns:
         The answer. Same question, same answer: the effort is counted in slices, not in seconds.
     """
-    shapes = Shapes(question)
-    first = _first_slices(question, shapes)
-    made = len(first)
-    at_rest = [s for s in first if s.holds(question.rest)]
+    stacks = [_first_slices(question, shapes) for shapes in levels or (Shapes(question),)]
+    for here, there in itertools.pairwise(stacks):
+        _join(here, there)
+    made = sum(len(stack) for stack in stacks)
+    at_rest = [s for s in stacks[len(stacks) // 2] if s.holds(question.rest)]
     center = shapely.Point(question.middle)
     seat = center.buffer(question.seat, quad_segs=16)
     rounds = 0
@@ -99,9 +98,9 @@ def search(
         sure_starts = [
             (s, i) for s in at_rest for i, r in enumerate(s.sure) if shapely.intersects(r, seat)
         ]
-        known, goal = _reach_surely(sure_starts, question.outside)
+        known, goal = reach_surely(sure_starts, question.outside)
         if goal is not None:
-            chain = _chain(known, goal)
+            chain = chain_to(known, goal)
             return Found(
                 verdict=Verdict.WAY,
                 chain=chain,
@@ -109,7 +108,7 @@ def search(
                 slices=made,
                 reached=_span(node[0] for node in known),
             )
-        walk = _Walk(question.outside, finest)
+        walk = Walk(question.outside, finest)
         states = walk.chain(starts, sure_starts)
         reached = _span(state[0] for state in walk.parent)
         if not states:
@@ -161,125 +160,15 @@ def _first_slices(question: PlanarQuestion, shapes: Shapes) -> list[Slice]:
     return slices
 
 
-def _reach_surely(
-    starts: Iterable[Node], outside: Any
-) -> tuple[dict[Node, Node | None], Node | None]:
-    """Walk the sure graph from the starts, least turning first, to the outside or to the end."""
-    parent: dict[Node, Node | None] = dict.fromkeys(starts)
-    done: dict[Node, Node | None] = {}
-    queue = [(0.0, k, node) for k, node in enumerate(parent)]
-    count = len(queue)
-    while queue:
-        value, _, node = heapq.heappop(queue)
-        if node in done:
-            continue
-        done[node] = parent[node]
-        here, i = node
-        if shapely.intersects(here.sure[i], outside):
-            return done, node
-        for there in here.neighbours():
-            for j in here.links(there, True, True)[i].nonzero()[0].tolist():
-                if (there, j) not in parent:
-                    parent[there, j] = node
-                    heapq.heappush(queue, (value + here.half + there.half, count, (there, j)))
-                    count += 1
-    return done, None
+def _join(here: Sequence[Slice], there: Sequence[Slice]) -> None:
+    """Make slices of neighbouring ranges of springing neighbours where they share turns."""
+    for a, b in itertools.product(here, there):
+        if a.shares_turns(b):
+            a.across.append(b)
+            b.across.append(a)
 
 
-def _chain(parent: Mapping[_S, _S | None], goal: _S) -> tuple[_S, ...]:
-    chain = [goal]
-    while (before := parent[chain[-1]]) is not None:
-        chain.append(before)
-    return tuple(reversed(chain))
-
-
-class _Walk:
-    """The cheapest walk in the maybe graph, where what is not sure costs.
-
-    A place of the walk is a maybe-region and the sure region in it that the walk stands on, or
-    `UNSURE`. Stepping onto a sure region costs the turn alone. Stepping off them costs the more
-    the finer the slice is already, so that a way across slices still coarse is looked into before
-    one that was parted often, such as the turn at which a gap just opens, where some doubt is
-    always left.
-    """
-
-    def __init__(self, outside: Any, finest: float) -> None:
-        self.outside = outside
-        self.finest = finest
-        self.parent: dict[_Place, _Place | None] = {}
-        self._best: dict[_Place, float] = {}
-        self._queue: list[tuple[float, int, _Place]] = []
-        self._count = 0
-
-    def spent(self, here: Slice) -> bool:
-        """Whether a slice is too fine to be parted."""
-        return here.slack / 2 < self.finest
-
-    def all_doubtful(self, on_walk: list[Slice]) -> list[Slice]:
-        """Return the slices on the walk, and all doubtful ones looked at that are as coarse."""
-        finest = min(s.half for s in on_walk)
-        others = (here for here, _, a in self.parent if a == UNSURE and here.half >= finest)
-        return list(dict.fromkeys((*on_walk, *others)))
-
-    def chain(self, starts: Iterable[Node], sure_starts: Iterable[Node]) -> tuple[_Place, ...]:
-        """Return the places from rest to outside; empty when there is no way at all."""
-        for here, i in starts:
-            self._offer((here, i, UNSURE), self._doubt(here), None)
-        for here, a in sure_starts:
-            for i in _around(here, a):
-                self._offer((here, i, a), 0.0, None)
-        done: set[_Place] = set()
-        while self._queue:
-            value, _, place = heapq.heappop(self._queue)
-            if place in done:
-                continue
-            done.add(place)
-            here, i, a = place
-            region = here.maybe[i] if a == UNSURE else here.sure[a]
-            if shapely.intersects(region, self.outside):
-                return _chain(self.parent, place)
-            self._steps(place, value)
-        return ()
-
-    def _steps(self, place: _Place, value: float) -> None:
-        here, i, a = place
-        if a == UNSURE:
-            for b in _within(here, i):
-                self._offer((here, i, b), value, place)
-        else:
-            self._offer((here, i, UNSURE), value + self._doubt(here), place)
-        for there in here.neighbours():
-            turn = here.half + there.half
-            row = i if a == UNSURE else a
-            for b in here.links(there, a != UNSURE, True)[row].nonzero()[0].tolist():
-                for j in _around(there, b):
-                    self._offer((there, j, b), value + turn, place)
-            for j in here.links(there, a != UNSURE, False)[row].nonzero()[0].tolist():
-                self._offer((there, j, UNSURE), value + self._doubt(there), place)
-
-    def _offer(self, place: _Place, value: float, parent: _Place | None) -> None:
-        if value < self._best.get(place, math.inf):
-            self._best[place], self.parent[place] = value, parent
-            heapq.heappush(self._queue, (value, self._count, place))
-            self._count += 1
-
-    def _doubt(self, here: Slice) -> float:
-        return 1e9 if self.spent(here) else 0.01 / here.half
-
-
-def _within(here: Slice, i: int) -> list[int]:
-    """Return the sure regions in a maybe-region of a slice."""
-    found: list[int] = here.nested[i].nonzero()[0].tolist()
-    return found
-
-
-def _around(here: Slice, a: int) -> list[int]:
-    """Return the maybe-regions around a sure region of a slice: one, but for rounding."""
-    found: list[int] = here.nested[:, a].nonzero()[0].tolist()
-    return found
-
-
-def _doubtful(places: tuple[_Place, ...]) -> list[Slice]:
+def _doubtful(places: tuple[Place, ...]) -> list[Slice]:
     """Return the slices of a walk where it does not stand on sure regions."""
     return list(dict.fromkeys(here for here, _, a in places if a == UNSURE))
 

@@ -36,22 +36,30 @@ from blankwright.fit.planar import Barrier, PlanarQuestion, State, Wall
 
 _ROUND = 8
 _MITRE_LIMIT = 5.0
+_TO_SPRING = 0.2
 
 
 class Shapes:
-    """Part and structure, grown and shrunk for each half range of turns."""
+    """Part and structure, grown and shrunk for each half range of turns.
 
-    def __init__(self, question: PlanarQuestion) -> None:
+    Args:
+        question: part, walls and side
+        most: what the part covers at some springing of a range, where it springs
+        least: what it covers at every springing of the range; both lie within the question's part
+    """
+
+    def __init__(self, question: PlanarQuestion, most: Any = None, least: Any = None) -> None:
         self.question = question
         self.reach = question.reach
         self._middle = np.array(question.middle)
-        self._part = _tracings(question.part, self._middle)
+        self._part = _tracings(question.part if most is None else most, self._middle)
+        self._small = question.part if least is None else least
         self._grown: dict[float, list[Tracing]] = {}
         self._shrunk: dict[float, tuple[list[Tracing], list[Tracing]]] = {}
         self._most = shapely.union_all([_most(w) for w in question.far_walls])
         self._least = [least for w in question.far_walls if not (least := _least(w)).is_empty]
-        part = _depth(question.part)
-        wall = min((_depth(shape) for shape in self._least), default=part)
+        part = half_thickness(self._small)
+        wall = min((half_thickness(shape) for shape in self._least), default=part)
         self.thickness = 2 * (part + wall)
         self._part_share = part / (part + wall)
 
@@ -72,7 +80,7 @@ class Shapes:
             slack = self.reach * half
             off_part = slack * self._part_share + q.part_error + ROUNDING
             off_wall = slack * (1 - self._part_share) + ROUNDING
-            shrunk = _mitred(q.part, -off_part)
+            shrunk = _mitred(self._small, -off_part)
             shapes = [_mitred(shape, -off_wall) for shape in self._least]
             self._shrunk[half] = (
                 _tracings(shrunk, self._middle),
@@ -104,6 +112,9 @@ class Slice:
         low: least turn [rad]
         high: greatest turn [rad]
         half: half the range, not under its true value; shared by all slices of one depth [rad]
+        before: the slice before it, if any
+        after: the slice after it, if any
+        across: slices of the springings next to its own that share turns with it
     """
 
     shapes: Shapes
@@ -112,6 +123,7 @@ class Slice:
     half: float
     before: Slice | None = None
     after: Slice | None = None
+    across: list[Slice] = field(default_factory=list)
     _links: dict[tuple[int, bool, bool], Any] = field(default_factory=dict)
 
     @property
@@ -161,7 +173,15 @@ class Slice:
 
     def neighbours(self) -> list[Slice]:
         """Return the slices next to it."""
-        return [s for s in (self.before, self.after) if s is not None]
+        return [*(s for s in (self.before, self.after) if s is not None), *self.across]
+
+    def step(self, other: Slice) -> float:
+        """What stepping to a neighbour costs a walk [rad]: springing is not done lightly."""
+        return self.half + other.half + (0.0 if other.shapes is self.shapes else _TO_SPRING)
+
+    def shares_turns(self, other: Slice) -> bool:
+        """Whether some turns lie in both ranges."""
+        return min(self.high, other.high) - max(self.low, other.low) > 1e-12
 
     def holds(self, state: State) -> bool:
         """Whether the turn of a state lies in the range, ends included."""
@@ -172,6 +192,12 @@ class Slice:
         a = Slice(self.shapes, self.low, self.turn, self.half / 2)
         b = Slice(self.shapes, self.turn, self.high, self.half / 2)
         a.after, b.before = b, a
+        for other in self.across:
+            other.across.remove(self)
+            for half in (a, b):
+                if half.shares_turns(other):
+                    half.across.append(other)
+                    other.across.append(half)
         a.before, b.after = self.before, self.after
         if self.before is self:  # a ring of one
             a.before, b.after = b, a
@@ -205,7 +231,7 @@ def _tracings(shape: Any, origin: Array) -> list[Tracing]:
     ]
 
 
-def _depth(shape: Any) -> float:
+def half_thickness(shape: Any) -> float:
     """Half the thickness of the thinnest polygon: radius of the greatest circle in it [mm]."""
     return min(
         float(shapely.maximum_inscribed_circle(p, tolerance=p.length / 2000).length)

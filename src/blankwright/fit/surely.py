@@ -18,8 +18,10 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Final
 
+from blankwright.fit.contact import HAIR
+from blankwright.fit.room import loosened
 from blankwright.fit.solid import Solid
-from blankwright.fit.space import HAIR, Collider, loosened
+from blankwright.fit.space import Collider
 from blankwright.geom.pose import Pose
 
 _STILL: Final = Pose()

@@ -50,12 +50,9 @@ class Sweep:
         self._middle = question.middle
         self._walls: list[tuple[str, Any, float]] = []
         for wall in question.far_walls:
-            shape = wall.shape
-            if wall.keep_off < 0:
-                shape = shape.buffer(wall.keep_off, join_style="mitre")
-            if not shape.is_empty:
-                off = max(wall.keep_off, 0.0) + wall.error + question.part_error
-                self._walls.append((wall.name, shape, off))
+            if not wall.shape.is_empty:
+                off = wall.keep_off + wall.error + question.part_error
+                self._walls.append((wall.name, wall.shape, off))
 
     def clearances(self, states: Array) -> Array:
         """Return the clearance at each of several states, shape (k, 3) to shape (k,) [mm].

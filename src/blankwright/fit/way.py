@@ -14,8 +14,9 @@ import shapely
 from blankwright.base.errors import OurBug, Problem
 from blankwright.fit.convolution import GRID, Array
 from blankwright.fit.planar import PlanarQuestion, State
-from blankwright.fit.search import Node
+from blankwright.fit.slices import Shapes
 from blankwright.fit.sweep import Sweep, as_array
+from blankwright.fit.walk import Node
 from blankwright.geom.vec import Point
 
 _DEEP = 3.0
@@ -27,10 +28,20 @@ def raw_way(question: PlanarQuestion, chain: Sequence[Node]) -> list[State]:
 
     It begins at rest and ends outside.
     """
+    ((_, states),) = raw_legs(question, chain)
+    return states
+
+
+def raw_legs(question: PlanarQuestion, chain: Sequence[Node]) -> list[tuple[Shapes, list[State]]]:
+    """Return a way along a chain of the sure graph, parted where the springing changes.
+
+    Each leg begins in the state in which the one before ends.
+    """
     first = chain[0][0]
     rest = question.rest
     at = (rest.x, rest.y)
     states = [rest]
+    legs = [(first.shapes, states)]
     turn = min(max(0.0, first.low), first.high)
     here = first.sure[chain[0][1]]
     at = _into(here, at)
@@ -39,15 +50,23 @@ def raw_way(question: PlanarQuestion, chain: Sequence[Node]) -> list[State]:
         region, following = s.sure[i], t.sure[j]
         to = _crossing(region, following, at)
         states.extend(State(turn, *p) for p in _route(region, at, to)[1:])
-        edge, to_edge = _common_turn(s.low, s.high, t.low, t.high)
-        states.append(State(_lifted(edge, turn), *to))
-        # Over the seam of the ring the same turn has another name: rename, don't spin.
-        turn = _lifted(edge, turn) if edge == to_edge else _lifted(to_edge, turn)
+        if s.shapes is t.shapes:
+            edge, to_edge = _common_turn(s.low, s.high, t.low, t.high)
+            states.append(State(_lifted(edge, turn), *to))
+            # Over the seam of the ring the same turn has another name: rename, don't spin.
+            turn = _lifted(edge, turn) if edge == to_edge else _lifted(to_edge, turn)
+        else:
+            within = math.remainder(turn, math.tau)
+            both = min(max(within, s.low, t.low), s.high, t.high)
+            turn = _lifted(both, turn)
+            states.append(State(turn, *to))
+            states = [State(turn, *to)]
+            legs.append((t.shapes, states))
         at = to
     last = chain[-1][0].sure[chain[-1][1]]
     end = _deep_point(last.intersection(question.outside), at)
     states.extend(State(turn, *p) for p in _route(last, at, end)[1:])
-    return _without_repeats(states)
+    return [(shapes, _without_repeats(leg)) for shapes, leg in legs]
 
 
 def smoothed(sweep: Sweep, states: Sequence[State], floor_share: float = 0.6) -> list[State]:

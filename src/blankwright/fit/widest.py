@@ -142,5 +142,5 @@ def _harder(question: PlanarQuestion, extra: float, room: dict[str, float]) -> P
 
 
 def _off_the_seat(array: np.ndarray) -> np.ndarray:
-    """Leave out the first stretch, which begins with the clearances at rest."""
-    return array[1:] if len(array) > 2 else array[-1:]
+    """Leave out the first stretch, off the clearances at rest, where it is not all."""
+    return array[1:] if len(array) > 2 else array

@@ -79,6 +79,7 @@ class FastenerFacts:
         sources: where they come from
         missing: what no table has, in words
         number: part number; empty where neither it nor the metal is stated
+        number_stated: whether it is the part file's own
     """
 
     diameter: float
@@ -92,11 +93,12 @@ class FastenerFacts:
     sources: tuple[str, ...] = ()
     missing: tuple[str, ...] = ()
     number: str = ""
+    number_stated: bool = False
 
     @property
     def buy(self) -> str:
         """What to take from the bin: the part number, else the trade's dash numbers."""
-        if self.length is not None:
+        if self.length is not None and not (self.number and self.number_stated):
             dashes = f"-{self.length.diameter_dash}-{self.length.dash}"
             return f"{self.number or dashes} ({show_inches(self.length.length, 4)} long)"
         if self.number:
@@ -193,6 +195,7 @@ def facts_of(row: RivetRow, thickness: float) -> FastenerFacts:
         sources=tuple(sources),
         missing=tuple(missing),
         number=row.part_number or (rivet_number(row, length, metal_of(row)) if length else ""),
+        number_stated=bool(row.part_number),
     )
 
 

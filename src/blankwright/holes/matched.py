@@ -276,6 +276,22 @@ def _no_metal(name: str, at: Point3, asked: AskedMatch) -> Match:
     )
 
 
+def drawn_on(other: Placed, match: Match) -> tuple[str, Point]:
+    """Return the flat that a hole carried over is drawn on, and its centre in that flat's frame.
+
+    A hole on a bend is drawn on the flat that the bend grows from.
+
+    Args:
+        other: the part that gets it, in its place
+        match: the hole, which meets metal
+    """
+    blank = other.formed.blank
+    flat = match.place
+    if flat not in blank.flat_by_name:
+        flat = next(b.parent for b in blank.bends if b.label == match.place)
+    return flat, blank.flat_by_name[flat].place.inverse()(match.point)
+
+
 def with_matched_holes(
     part: Part,
     other: Placed,
@@ -294,16 +310,12 @@ def with_matched_holes(
         note: for the traveler
         drill: what the holes are drilled with, as typed
     """
-    blank = other.formed.blank
     size = asked.pilot or asked.final
     new: list[DrawnHole] = []
     for match in matches:
         if match.how is not How.ON_THE_FLAT:
             continue
-        flat = match.place
-        if flat not in blank.flat_by_name:
-            flat = next(b.parent for b in blank.bends if b.label == match.place)
-        center = blank.flat_by_name[flat].place.inverse()(match.point)
+        flat, center = drawn_on(other, match)
         new.append(
             DrawnHole(
                 name=f"matched {match.hole}",

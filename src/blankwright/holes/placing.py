@@ -4,24 +4,29 @@ References are lines on the structure that run along one of two ways: *up* (a ro
 frame edge that stands) or *across*. Along each way a line has a place at the *low* and at the
 *high* end of the template, so that two rows that are not quite parallel are told as what they are.
 
-Method. First the measured distances between references are adjusted by least squares, each weighed
-by its plus/minus: where there are more of them than needed they may contradict one another, and how
-far each is from what all the others together say is its contradiction (the misclosure: its residual
-over its share of redundancy; standard adjustment of observations). Only then the template is put
+Method. First all that was measured is adjusted together by least squares, each size weighed by its
+plus/minus (`adjusting`); diagonals tie the two ways to one another (`network`). Where there are
+more sizes than needed they may contradict one another, and how far each is from what all the others
+together say is its contradiction. Only then the template is put
 among the references as it is asked to go; where it is asked for more than fits, the difference is
 halved.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from enum import Enum
 from typing import Final, Literal
 
-import numpy as np
-
-from blankwright.geom.pose import Array
+from blankwright.holes.adjusting import (
+    Contradiction,
+    Equation,
+    Key,
+    contradictions,
+    residual,
+    solve,
+)
 
 End = Literal["low", "high"]
 ENDS: Final[tuple[End, End]] = ("low", "high")
@@ -29,8 +34,12 @@ ENDS: Final[tuple[End, End]] = ("low", "high")
 USUAL: Final = 0.5
 """Plus/minus of a distance measured with a steel rule or tape [mm]; common practice, no source."""
 
-_REDUNDANT: Final = 1e-9
-"""A measurement with less redundancy than this can't be checked by others [-]."""
+
+class Way(Enum):
+    """Which way a reference runs, seen on the template the right way round."""
+
+    UP = "up"
+    ACROSS = "across"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,34 +61,6 @@ class Measured:
     distance: float
     plus_minus: float = USUAL
     ends: tuple[End, ...] = ENDS
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Contradiction:
-    """A measurement that the others contradict.
-
-    Args:
-        name: of the measurement
-        end: at which end
-        said: what it says [mm]
-        others_say: what all the others together say [mm]
-        allowed: what plus/minus of them all would explain [mm]
-        others: names of the measurements that it was held against
-        suspects: those of which each, left out alone, lets the rest agree
-    """
-
-    name: str
-    end: End
-    said: float
-    others_say: float
-    allowed: float
-    others: tuple[str, ...]
-    suspects: tuple[str, ...]
-
-    @property
-    def size(self) -> float:
-        """How far apart they are [mm]."""
-        return abs(self.said - self.others_say)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,42 +94,76 @@ def adjust(names: Sequence[str], measured: Sequence[Measured]) -> Adjusted:
         names: of the references
         measured: distances among them
     """
-    groups = _groups(names, measured)
-    at: dict[tuple[str, End], float] = {}
+    groups = groups_of(names, measured)
+    equations = equations_of(groups, measured)
+    keys = keys_of(groups)
+    return adjusted_from(groups, equations, solve(equations, keys), contradictions(equations, keys))
+
+
+def adjusted_from(
+    groups: tuple[tuple[str, ...], ...],
+    equations: Sequence[Equation],
+    x: Mapping[Key, float],
+    found: Sequence[Contradiction],
+) -> Adjusted:
+    """Return references along one way from the unknowns of an adjustment."""
+    at: dict[tuple[str, End], float] = {
+        (name, end): x.get((name, end), 0.0) for group in groups for name in group for end in ENDS
+    }
     residuals: dict[tuple[str, End], float] = {}
-    found: list[Contradiction] = []
+    for one in equations:
+        for end in ENDS:
+            if one.end == end and not one.lent:
+                residuals[one.name, end] = residual(one, x)
+    return Adjusted(at=at, groups=groups, residuals=residuals, contradictions=told_once(found))
+
+
+def told_once(found: Sequence[Contradiction]) -> tuple[Contradiction, ...]:
+    """Return contradictions, the largest first, without those that the low end tells already."""
+    kept = [c for c in found if not (c.end == "high" and _twin(c, found))]
+    return tuple(sorted(kept, key=lambda c: -c.size))
+
+
+def keys_of(groups: Sequence[Sequence[str]]) -> list[Key]:
+    """Return the unknowns: both ends of each reference; the first of each group is at 0."""
+    return [(name, end) for group in groups for name in group[1:] for end in ENDS]
+
+
+def equations_of(groups: Sequence[Sequence[str]], measured: Sequence[Measured]) -> list[Equation]:
+    """Return the equations of distances along one way.
+
+    What was measured at one end only is lent to the other where nothing else ties it there.
+    """
+    found: list[Equation] = []
     for group in groups:
         inside = [m for m in measured if m.first in group]
         for end in ENDS:
             mine = [m for m in inside if end in m.ends]
-            # What was measured at one end only holds, as well as may be, for the other.
             joined = {name for m in mine for name in (m.first, m.second)}
             lent = [
                 m
                 for m in inside
                 if end not in m.ends and not _joins(m, mine) and len(joined) < len(group)
             ]
-            used = [*mine, *lent]
-            places, off = _solve(group, used)
-            at.update({(name, end): place for name, place in places.items()})
-            residuals.update(
-                {(m.name, end): value for m, value in zip(used, off, strict=True) if m in mine}
-            )
-            found += _contradictions(group, mine, end)
-    same = [c for c in found if c.end == "high" and _twin(c, found)]
-    kept = [c for c in found if c not in same]
-    return Adjusted(
-        at=at,
-        groups=groups,
-        residuals=residuals,
-        contradictions=tuple(sorted(kept, key=lambda c: -c.size)),
-    )
+            found += [
+                Equation(
+                    name=m.name,
+                    end=end,
+                    terms={(m.second, end): 1.0, (m.first, end): -1.0},
+                    wanted=m.distance,
+                    plus_minus=m.plus_minus,
+                    said=m.distance,
+                    lent=m in lent,
+                )
+                for m in (*mine, *lent)
+            ]
+    return found
 
 
 def _twin(one: Contradiction, found: Sequence[Contradiction]) -> bool:
     """Say whether the low end tells the same already: it was measured for both ends at once."""
     return any(
-        other.end == "low" and other.name == one.name and abs(other.size - one.size) < 1e-9
+        other.end == "low" and other.name == one.name and abs(other.size - one.size) < 1e-6
         for other in found
     )
 
@@ -167,7 +182,8 @@ def _joins(one: Measured, others: Sequence[Measured]) -> bool:
     return one.second in reached
 
 
-def _groups(names: Sequence[str], measured: Sequence[Measured]) -> tuple[tuple[str, ...], ...]:
+def groups_of(names: Sequence[str], measured: Sequence[Measured]) -> tuple[tuple[str, ...], ...]:
+    """Return references that measurements join, group by group."""
     home = {name: {name} for name in names}
     for m in measured:
         joined = home[m.first] | home[m.second]
@@ -178,99 +194,6 @@ def _groups(names: Sequence[str], measured: Sequence[Measured]) -> tuple[tuple[s
         if home[name] not in seen:
             seen.append(home[name])
     return tuple(tuple(name for name in names if name in group) for group in seen)
-
-
-def _solve(
-    group: Sequence[str], measured: Sequence[Measured]
-) -> tuple[dict[str, float], list[float]]:
-    """Return places with the first reference at 0, and adjusted less measured [mm]."""
-    if len(group) == 1 or not measured:
-        return dict.fromkeys(group, 0.0), [0.0] * len(measured)
-    matrix, wanted, weights = _equations(group, measured)
-    x, *_ = np.linalg.lstsq(matrix * weights[:, None], wanted * weights, rcond=None)
-    places = {group[0]: 0.0} | {name: float(v) for name, v in zip(group[1:], x, strict=True)}
-    return places, [float(v) for v in matrix @ x - wanted]
-
-
-def _equations(group: Sequence[str], measured: Sequence[Measured]) -> tuple[Array, Array, Array]:
-    index = {name: i for i, name in enumerate(group)}
-    matrix = np.zeros((len(measured), len(group)))
-    for row, m in enumerate(measured):
-        matrix[row, index[m.second]] += 1.0
-        matrix[row, index[m.first]] -= 1.0
-    wanted = np.array([m.distance for m in measured])
-    weights = 1.0 / np.array([m.plus_minus for m in measured])
-    return matrix[:, 1:], wanted, weights
-
-
-def _misclosures(
-    group: Sequence[str], measured: Sequence[Measured]
-) -> list[tuple[float, float] | None]:
-    """Return for each measurement how far the others are off it, and what is allowed [mm].
-
-    Nothing for one that no other measurement checks.
-    """
-    if len(group) == 1 or not measured:
-        return [None] * len(measured)
-    matrix, wanted, weights = _equations(group, measured)
-    scaled = matrix * weights[:, None]
-    hat = scaled @ np.linalg.pinv(scaled)
-    residual = (wanted * weights) - hat @ (wanted * weights)
-    found: list[tuple[float, float] | None] = []
-    for i, m in enumerate(measured):
-        redundancy = 1.0 - float(hat[i, i])
-        if redundancy < _REDUNDANT:
-            found.append(None)
-            continue
-        off = float(residual[i]) / redundancy * m.plus_minus
-        found.append((off, m.plus_minus / math.sqrt(redundancy)))
-    return found
-
-
-def _contradictions(
-    group: Sequence[str], measured: Sequence[Measured], end: End
-) -> list[Contradiction]:
-    """Return the worst contradiction of each set of measurements that contradict one another."""
-    found: list[Contradiction] = []
-    rest = list(measured)
-    while True:
-        off = _misclosures(group, rest)
-        bad = [
-            (abs(o[0]) / o[1], m, o)
-            for m, o in zip(rest, off, strict=True)
-            if o is not None and abs(o[0]) > o[1] + 1e-9
-        ]
-        if not bad:
-            return found
-        # Of those equally bad, as in a single ring, the one stated last is told.
-        worst = max(ratio for ratio, _, _ in bad)
-        _, m, (by, allowed) = [one for one in bad if one[0] >= worst - 1e-9][-1]
-        checks = tuple(
-            other.name for other, o in zip(rest, off, strict=True) if o is not None and other != m
-        )
-        found.append(
-            Contradiction(
-                name=m.name,
-                end=end,
-                said=m.distance,
-                others_say=m.distance - by,
-                allowed=allowed,
-                others=checks,
-                suspects=_suspects(group, rest),
-            )
-        )
-        rest.remove(m)
-
-
-def _suspects(group: Sequence[str], measured: Sequence[Measured]) -> tuple[str, ...]:
-    names = []
-    for m in measured:
-        others = [other for other in measured if other != m]
-        before = _misclosures(group, measured)[measured.index(m)]
-        agree = all(o is None or abs(o[0]) <= o[1] + 1e-9 for o in _misclosures(group, others))
-        if before is not None and agree:
-            names.append(m.name)
-    return tuple(names)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -325,12 +248,19 @@ class PlacedLines:
     unlocated: tuple[str, ...]
 
 
-def place(adjusted: Adjusted, wishes: Sequence[Wish]) -> PlacedLines:
+def place(
+    adjusted: Adjusted,
+    wishes: Sequence[Wish],
+    tied: Collection[str] = (),
+    turn: float = 0.0,
+) -> PlacedLines:
     """Put a template among adjusted references, differences halved between its wishes.
 
     Args:
         adjusted: references along one way
         wishes: where edges of the template go along it
+        tied: references whose turn about the template is known
+        turn: how much farther their high ends shift than their low ends [mm]
     """
     at: dict[str, tuple[float, float]] = {}
     unlocated: list[str] = []
@@ -345,6 +275,9 @@ def place(adjusted: Adjusted, wishes: Sequence[Wish]) -> PlacedLines:
             # line + distance = edge, line = place in its group + shift
             offers = [w.edge - w.distance - adjusted.at[w.reference, end] for w in mine]
             shift[end] = sum(offers) / len(offers)
+        if any(name in tied for name in group):
+            middle = (shift["low"] + shift["high"]) / 2
+            shift = {"low": middle - turn / 2, "high": middle + turn / 2}
         for name in group:
             at[name] = (
                 adjusted.at[name, "low"] + shift["low"],

@@ -242,15 +242,17 @@ def _line(
     zones: Sequence[Zone] = ()
     if blank is not None and obstacles:
         on_blank = path.moved(blank.flat_by_name[flat.name].place)
-        spacing = _off_the_ends(on_blank, obstacles, asked, spacing)
-        zones = _passable(on_blank, obstacles, spacing)
+        there = _passable(on_blank, obstacles)
+        spacing = _off_the_ends(on_blank, there, asked, spacing)
+        zones = _zones(on_blank, there, spacing)
     return space(path.length, spacing, least, zones), path
 
 
 def _off_the_ends(
     path: Path, obstacles: Sequence[Obstacle], asked: AskedRow, spacing: Spacing
 ) -> Spacing:
-    """Return the spacing with end distances where none are stated and the sheet ends there.
+    """Return the spacing with end distances where none are stated and something is there: the
+    sheet's edge, a bend, another row.
 
     End distances as stated stand, and so do the points of a row from point to point: the checks
     speak of those that are too short.
@@ -258,7 +260,7 @@ def _off_the_ends(
     if path.closed or asked.between is not None:
         return spacing
     left, right = spacing.left, spacing.right
-    for zone in zones_on(path, [one for one in obstacles if one.keep_in]):
+    for zone in zones_on(path, obstacles):
         if zone.start == -math.inf and zone.end == math.inf:
             return spacing
         if zone.start == -math.inf and not left:
@@ -268,12 +270,23 @@ def _off_the_ends(
     return replace(spacing, left=left, right=right)
 
 
-def _passable(path: Path, obstacles: Sequence[Obstacle], spacing: Spacing) -> tuple[Zone, ...]:
-    """Return the forbidden stretches, without obstacles that forbid the whole line.
+def _passable(path: Path, obstacles: Sequence[Obstacle]) -> list[Obstacle]:
+    """Return the obstacles without those that forbid the whole line.
 
     A line that runs too near a bend from end to end can't dodge it: it stays where it is stated
     and the checks speak of it.
     """
+    return [
+        one
+        for one in obstacles
+        if not any(
+            zone.start == -math.inf and zone.end == math.inf for zone in zones_on(path, (one,))
+        )
+    ]
+
+
+def _zones(path: Path, obstacles: Sequence[Obstacle], spacing: Spacing) -> tuple[Zone, ...]:
+    """Return the forbidden stretches between the ends of a row."""
     low, high = spacing.left, path.length - spacing.right
     kept: list[Obstacle] = []
     edges: list[Zone] = []
@@ -281,9 +294,8 @@ def _passable(path: Path, obstacles: Sequence[Obstacle], spacing: Spacing) -> tu
         zones = zones_on(path, (obstacle,))
         if obstacle.keep_in:
             # At the ends of the row the end distances hold, as stated or as set.
-            inner = [zone for zone in zones if low + 1e-6 < zone.start and zone.end < high - 1e-6]
-            edges += inner
-        elif not any(zone.start <= low + 1e-6 and zone.end >= high - 1e-6 for zone in zones):
+            edges += [z for z in zones if low + 1e-6 < z.start and z.end < high - 1e-6]
+        elif not any(z.start <= low + 1e-6 and z.end >= high - 1e-6 for z in zones):
             kept.append(obstacle)
     return joined((*zones_on(path, kept), *edges))
 
@@ -315,13 +327,17 @@ def _obstacles(part: Part, blank: Blank, asked: AskedRow, diameter: float) -> li
             found.append(point_obstacle(name, hole.center, reach))
         else:
             found.append(Obstacle(name, hole.loop, limits.edge.value))
+    nuts = {name: other for other in part.rivets for name in other.nut_holes}
     for drawn in part.holes:
-        other = in_rows.get(drawn.name)
+        other = in_rows.get(drawn.name) or nuts.get(drawn.name)
         if other is None:
             continue
-        reach = limits_of(
-            max(diameter, nominal_diameter(other.fastener, other.size)), row.head
-        ).pitch.value
+        theirs = (
+            diameter_of(plate_nut(other.size).rivet)
+            if drawn.name in nuts
+            else nominal_diameter(other.fastener, other.size)
+        )
+        reach = limits_of(max(diameter, theirs), row.head).pitch.value
         center = blank.flat_by_name[drawn.flat].place(drawn.center)
         found.append(point_obstacle(f"row {other.name}", center, reach))
     return found

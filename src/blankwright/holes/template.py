@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from enum import Enum
 from types import MappingProxyType
 
-from blankwright.base.findings import Finding, Level
-from blankwright.develop.checks.common import PRACTICE, mm
 from blankwright.geom import vec
 from blankwright.geom.edges import Arc, Line
 from blankwright.geom.loop import Loop
@@ -17,32 +14,13 @@ from blankwright.geom.move import FLIP_X
 from blankwright.geom.vec import Point
 from blankwright.handbook.edge import cut_out_to_bend, edge_distance
 from blankwright.handbook.rivets import diameter_of
-from blankwright.holes.placing import (
-    Adjusted,
-    Measured,
-    PlacedLines,
-    Wish,
-    adjust,
-    place,
-)
+from blankwright.holes.network import MeasuredDiagonal, Network, adjust_all
+from blankwright.holes.placing import Measured, PlacedLines, Way, Wish
 from blankwright.part.mirror import mirrored
 from blankwright.part.model import Part
 
 _SHARP = math.radians(1)
 """A corner that turns by more than this is sharp [rad]."""
-
-_SPLIT = 0.05
-"""A wish that comes out farther off than this is told [mm]."""
-
-_PARALLEL = 0.3
-"""Lines out of parallel by more than this over the template are told [mm]; common practice."""
-
-
-class Way(Enum):
-    """Which way a reference runs, seen on the template the right way round."""
-
-    UP = "up"
-    ACROSS = "across"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,7 +106,8 @@ class Template:
         plate: the plate as a flat part, its holes at pilot size
         references: by name
         measured: distances among them, by the way that the references run
-        wishes: where the plate goes, likewise
+        diagonals: distances from crossing to crossing
+        wishes: where the plate goes, by the way of the references
         words: what its sides are called: front, right, back, left
         tape: where it is held down
         mirror: whether one for the other side of the airplane is made too
@@ -143,6 +122,7 @@ class Template:
     references: Mapping[str, Reference]
     measured: Mapping[Way, tuple[Measured, ...]]
     wishes: Mapping[Way, tuple[Wish, ...]]
+    diagonals: tuple[MeasuredDiagonal, ...] = ()
     words: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     tape: Tape = Tape()
     mirror: bool = False
@@ -167,13 +147,13 @@ class PlacedTemplate:
 
     Args:
         template: as stated
-        adjusted: references after adjustment, by the way they run
+        network: all that was measured, adjusted
         lines: where each reference lies about the template, by the way it runs
         other_side: whether it is the mirrored one
     """
 
     template: Template
-    adjusted: Mapping[Way, Adjusted]
+    network: Network
     lines: Mapping[Way, PlacedLines]
     other_side: bool = False
 
@@ -192,13 +172,11 @@ class PlacedTemplate:
 
 def place_template(template: Template) -> PlacedTemplate:
     """Adjust what was measured and put the template among its references."""
-    adjusted: dict[Way, Adjusted] = {}
-    lines: dict[Way, PlacedLines] = {}
-    for way in Way:
-        names = [name for name, r in template.references.items() if r.way is way]
-        adjusted[way] = adjust(names, template.measured.get(way, ()))
-        lines[way] = place(adjusted[way], template.wishes.get(way, ()))
-    return PlacedTemplate(template=template, adjusted=adjusted, lines=lines)
+    names = {way: [name for name, r in template.references.items() if r.way is way] for way in Way}
+    network = adjust_all(
+        names, template.measured, template.diagonals, template.wishes, template.box
+    )
+    return PlacedTemplate(template=template, network=network, lines=network.lines)
 
 
 _SWAP = {"left": "right", "right": "left"}
@@ -240,154 +218,6 @@ def other_side(placed: PlacedTemplate) -> PlacedTemplate:
         lines={Way.UP: turned, Way.ACROSS: crossed},
         other_side=True,
     )
-
-
-def check_template(placed: PlacedTemplate) -> Iterator[Finding]:
-    """Report contradictions, what does not fit, and what an opening comes too near to."""
-    template = placed.template
-    for way in Way:
-        yield from _measuring(placed, way)
-    yield from _holes(template)
-    if template.opening is not None:
-        yield from _opening(placed, template.opening)
-
-
-def _measuring(placed: PlacedTemplate, way: Way) -> Iterator[Finding]:
-    for one in placed.adjusted[way].contradictions:
-        suspects = (
-            f"Measure {one.suspects[0]} again: without it the rest agree"
-            if len(one.suspects) == 1
-            else f"Measure {', '.join(one.suspects or one.others)} again"
-        )
-        yield Finding(
-            code="TEMPLATE-010",
-            level=Level.ASK,
-            place=f"measured {one.name}",
-            got=f"it says {mm(one.said)}, the others together say {mm(one.others_say)}: they"
-            f" contradict one another by {mm(one.size)}",
-            limit=f"{mm(one.allowed)}, what plus/minus explains",
-            source=f"adjusted with {', '.join(one.others)}",
-            fix=f"{suspects}. Until then every size on the card carries this error",
-        )
-    for split in placed.lines[way].splits:
-        if split.off > _SPLIT and not split.wish.centered:
-            low, high = split.comes_to
-            worse = max((low, high), key=lambda d: abs(d - split.wish.distance))
-            yield Finding(
-                code="TEMPLATE-011",
-                level=Level.NOTE,
-                place=split.wish.label or f"reference {split.wish.reference}",
-                got=f"it comes to {mm(abs(worse))}, the difference halved",
-                limit=f"{mm(abs(split.wish.distance))} asked for",
-                source="measured distances",
-                fix="Make the plate to fit, or let it go in the middle as the card says",
-            )
-    for name in placed.lines[way].unlocated:
-        yield Finding(
-            code="TEMPLATE-012",
-            level=Level.NOTE,
-            place=f"reference {name}",
-            got="nothing measured ties it to the template: the card gives no size from it",
-            source="template file",
-            fix="Measure from it to another reference",
-        )
-    lines = list(placed.lines[way].at.items())
-    for i, (name, (low, high)) in enumerate(lines):
-        for other, (other_low, other_high) in lines[i + 1 :]:
-            out = (other_high - high) - (other_low - low)
-            if abs(out) > _PARALLEL:
-                yield Finding(
-                    code="TEMPLATE-013",
-                    level=Level.NOTE,
-                    place=f"references {name} and {other}",
-                    got=f"they are {mm(abs(out))} out of parallel over the template",
-                    limit=mm(_PARALLEL),
-                    source=PRACTICE,
-                    fix="Set the template by the sizes at both ends; check the diagonals",
-                )
-
-
-def _holes(template: Template) -> Iterator[Finding]:
-    x0, y0, x1, y1 = template.box
-    width = template.tape.width
-    strips = {
-        "left": (x0, y0, x0 + width, y1),
-        "right": (x1 - width, y0, x1, y1),
-        "front": (x0, y0, x1, y0 + width),
-        "back": (x0, y1 - width, x1, y1),
-    }
-    for hole in template.plate.holes:
-        a, b, c, d = hole.loop.box
-        for side in template.tape.edges:
-            e, f, g, h = strips[side]
-            if a < g and e < c and b < h and f < d:
-                yield Finding(
-                    code="TEMPLATE-014",
-                    level=Level.ASK,
-                    place=f"hole {hole.name}",
-                    got=f"it lies under the tape at the {template.word(side)} side",
-                    limit="clear of the tape",
-                    source=PRACTICE,
-                    fix="Make the plate longer there, or tape another side",
-                    at=hole.center,
-                )
-
-
-def _opening(placed: PlacedTemplate, opening: OpeningCut) -> Iterator[Finding]:
-    template = placed.template
-    for reference in template.references.values():
-        line = placed.line(reference.name)
-        if line is None or reference.keep is None:
-            continue
-        gap = opening_distance(opening.loop, line, reference.way)
-        if gap < reference.keep - 1e-3:
-            yield Finding(
-                code="TEMPLATE-015",
-                level=Level.ASK,
-                place=f"opening, {reference.name}",
-                got=f"its edge comes within {mm(max(0.0, gap))} of the {reference.kind}"
-                if gap > 0
-                else f"it cuts into the {reference.kind}",
-                limit=mm(reference.keep),
-                source=reference.keep_source,
-                fix="Move it or make it smaller; else ask the designer",
-            )
-    for corner in opening.sharp:
-        yield Finding(
-            code="TEMPLATE-016",
-            level=Level.ASK,
-            place="opening",
-            got="it has a sharp corner, from which cracks start",
-            limit="a radius in every corner",
-            source=PRACTICE,
-            fix="Round it as the drawing says",
-            at=corner,
-        )
-    yield Finding(
-        code="TEMPLATE-017",
-        level=Level.ASK,
-        place="opening",
-        got="an opening takes strength from the structure; whether it needs a doubler, and which,"
-        " is not worked out here",
-        source="the drawing and its designer",
-        fix="Take doubler and edge treatment from the drawing, or get the designer's word before"
-        " cutting",
-    )
-
-
-def opening_distance(loop: Loop, line: Line, way: Way) -> float:
-    """Return how far an opening's edge stays off an endless line [mm]; negative when it crosses.
-
-    Args:
-        loop: the opening
-        line: the reference
-        way: which way it runs
-    """
-    d = line.direction()
-    offs = [vec.cross(d, vec.sub(p, line.start)) for p in loop.points(1e-4)]
-    if min(offs) < 0 < max(offs):
-        return -min(max(offs), -min(offs))
-    return min(abs(off) for off in offs)
 
 
 def keep_off(kind: str, rivet: str, thickness: float) -> tuple[float, str] | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from blankwright.base.findings import Finding, Level
-from blankwright.base.units import System, fixed, show
+from blankwright.base.units import System, fixed, show, show_angle
 from blankwright.drawing.cards.sheet import TITLE, CardSheet
 from blankwright.drawing.dimensions import linear
 from blankwright.drawing.layers import BLANK_EDGE, HOLES, LINE_UP, NAMES, OPENING_EDGE
@@ -16,8 +16,8 @@ from blankwright.drawing.words import length_words
 from blankwright.geom.edges import Line
 from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
-from blankwright.holes.placing import USUAL
-from blankwright.holes.template import PlacedTemplate, Way
+from blankwright.holes.placing import USUAL, Way
+from blankwright.holes.template import PlacedTemplate
 from blankwright.holes.template_sizes import (
     SizeFrom,
     diagonals_of,
@@ -154,7 +154,13 @@ def _diagonals(sheet: CardSheet, placed: PlacedTemplate) -> None:
     sheet.heading("Diagonals, to check for square")
     rows = [(d.start, d.end, both(d.length)) for d in found]
     sheet.table(("from", "to", "length"), rows, (3.4, 3.4, 3.2))
-    if len(found) > 2:
+    lean = placed.network.lean
+    if lean is not None:
+        sheet.text(
+            f"By the measured diagonals the references cross {show_angle(abs(lean))} from square;"
+            " sizes and diagonals here take that into account."
+        )
+    elif len(found) > 2:
         sheet.text(
             "Lengths from crossings of references hold where those cross at right angles. When they"
             " do not come out, turn the template until both are off by the same amount."
@@ -191,7 +197,8 @@ def _measured(sheet: CardSheet, placed: PlacedTemplate) -> None:
         for one in placed.template.measured.get(way, ()):
             ends = _end_words(placed, way)
             where = "" if len(one.ends) == 2 else ends[0 if one.ends[0] == "low" else 1]
-            off = max(abs(placed.adjusted[way].residuals.get((one.name, e), 0.0)) for e in one.ends)
+            residuals = placed.network.adjusted[way].residuals
+            off = max(abs(residuals.get((one.name, e), 0.0)) for e in one.ends)
             rows.append(
                 (
                     one.name + (f", at the {where} end" if where else ""),
@@ -200,6 +207,15 @@ def _measured(sheet: CardSheet, placed: PlacedTemplate) -> None:
                     f"{fixed(off, 2)} mm",
                 )
             )
+    for diagonal in placed.template.diagonals:
+        rows.append(
+            (
+                f"{diagonal.name}, diagonal",
+                f"{' at '.join(diagonal.start)} to {' at '.join(diagonal.end)}",
+                f"{both(diagonal.distance)} ± {fixed(diagonal.plus_minus, 2)} mm",
+                f"{fixed(abs(placed.network.residuals[diagonal.name]), 2)} mm",
+            )
+        )
     if not rows:
         return
     sheet.heading("What was measured")
@@ -228,7 +244,8 @@ def _picture(placed: PlacedTemplate) -> Drawing:
         items.append(Ring(layer=OPENING_EDGE, loop=loop(template.opening.loop)))
     counts = dict.fromkeys(("front", "right", "back", "left"), 0)
     told: set[str] = set()
-    for size in sizes_from(placed):
+    # The nearest reference is drawn nearest.
+    for size in sorted(sizes_from(placed), key=lambda one: one.low + one.high):
         reference = template.references[size.reference]
         if size.over:
             if size.reference not in told:
@@ -263,7 +280,8 @@ def _beside(size: SizeFrom, k: int, wide: float, tall: float) -> list[Item]:
     items.append(Stroke(layer=LINE_UP, edge=line))
     ends = ((0.12, size.low),) if size.same else ((0.12, size.low), (0.88, size.high))
     for share, value in ends:
-        p = share * length
+        # Each farther reference has its figure farther along, so that none lies on another.
+        p = share * length + (4.5 * k if share < 0.5 else -4.5 * k)
         a, b = ((edge, p), (at, p)) if upright else ((p, edge), (p, at))
         items += linear(a, b, 0.0, fixed(value, 1), along=(1.0, 0.0) if upright else (0.0, 1.0))
     name_at = (at + 3.4, length * 0.45) if upright else (length * 0.45, at + 1.0)

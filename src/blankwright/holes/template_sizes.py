@@ -9,7 +9,8 @@ from blankwright.geom import vec
 from blankwright.geom.edges import Line
 from blankwright.geom.meet import crossings
 from blankwright.geom.vec import Point
-from blankwright.holes.template import PlacedTemplate, Way
+from blankwright.holes.placing import Way
+from blankwright.holes.template import PlacedTemplate
 
 _SAME = 0.005
 """Sizes at both ends that differ by less than this are one [mm]."""

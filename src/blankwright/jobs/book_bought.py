@@ -54,7 +54,7 @@ class Bought:
     unit: str = "each"
     grip: float | None = None
     spare_percent: float = 10.0
-    tasks: tuple[str, ...] = ("rivet", "glue", "trial fit")
+    tasks: tuple[str, ...] = ("rivet", "glue", "inspect")
     note: str = ""
 
 

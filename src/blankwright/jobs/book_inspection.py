@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
+from typing import Any
 
 from blankwright.book import records as r
 from blankwright.book.change import Reader
@@ -78,11 +79,85 @@ def add_yearly(
             has a part of that name
         seconds: the shop's own times by kind, out and in [s]; else common practice
     """
-    own = dict(seconds or {})
+    if not title.strip():
+        raise bad_input("BOOK-076", "recurring item", "it says nothing", "Write what is looked at")
     if fasteners is None and cover:
         with at_book.read() as reader:
             fasteners = _screws_of(reader, cover)
-    unknown = [kind for kind in fasteners or {} if kind not in own and kind not in SECONDS]
+    rows = _fasteners(title, months, fasteners or {}, seconds or {})
+    with at_book.change(f"recurring: {title[:60]}", at) as change:
+        number = change.add(r.Yearly, title=title, cover=cover, months=months, minutes=minutes)
+        for row in rows:
+            change.add(r.YearlyFastener, yearly_id=number, **row)
+        return number
+
+
+def change_yearly(
+    at_book: BookAt,
+    at: datetime,
+    number: int,
+    *,
+    title: str | None = None,
+    cover: str | None = None,
+    months: int | None = None,
+    minutes: float | None = None,
+    fasteners: Mapping[str, int] | None = None,
+    seconds: Mapping[str, tuple[float, float]] | None = None,
+    ended: bool | None = None,
+) -> r.Yearly:
+    """Change a recurring item; what is not given stays. The history keeps what it said.
+
+    Args:
+        at_book: the book
+        at: now
+        number: the item
+        title: what is looked at
+        cover: what must come off
+        months: how often [months]
+        minutes: the looking itself [min]
+        fasteners: all kinds of the cover and their counts, anew
+        seconds: the shop's own times by kind, out and in [s]; those of before stay else
+        ended: whether it is not looked at any more; it stays in the book
+
+    Raises:
+        BadInput: when it can't be so, or there is no such item
+    """
+    if title is not None and not title.strip():
+        raise bad_input("BOOK-076", "recurring item", "it says nothing", "Write what is looked at")
+    given = {"title": title, "cover": cover, "months": months, "minutes": minutes}
+    values: dict[str, Any] = {name: value for name, value in given.items() if value is not None}
+    if ended is not None:
+        values["ended_at"] = at if ended else None
+    with at_book.change(f"recurring {number}: changed", at) as change:
+        row = change.get(r.Yearly, number)
+        if ended and row.ended_at is not None:
+            values["ended_at"] = row.ended_at
+        had = change.by(r.YearlyFastener, yearly_id=number)
+        own = {f.kind: (f.off_seconds, f.on_seconds) for f in had} | dict(seconds or {})
+        counts = {f.kind: f.count for f in had} if fasteners is None else fasteners
+        rows = {
+            str(one["kind"]): one
+            for one in _fasteners(row.title, months or row.months, counts, own)
+        }
+        change.put(r.Yearly, number, **values)
+        for old in had:
+            if old.kind in rows:
+                change.put(r.YearlyFastener, old.id, **rows.pop(old.kind))
+            else:
+                change.remove(r.YearlyFastener, old.id)
+        for one in rows.values():
+            change.add(r.YearlyFastener, yearly_id=number, **one)
+        return change.get(r.Yearly, number)
+
+
+def _fasteners(
+    title: str,
+    months: int,
+    counts: Mapping[str, int],
+    own: Mapping[str, tuple[float, float]],
+) -> list[dict[str, Any]]:
+    """The rows of a cover's fasteners, each with the seconds that one takes."""
+    unknown = [kind for kind in counts if kind not in own and kind not in SECONDS]
     if unknown:
         raise bad_input(
             "BOOK-078",
@@ -90,21 +165,13 @@ def add_yearly(
             "how long these take is not known",
             f"State the seconds out and in, or take one of: {', '.join(SECONDS)}",
         )
-    if months < 1 or any(count < 1 for count in (fasteners or {}).values()):
+    if months < 1 or any(count < 1 for count in counts.values()):
         raise bad_input("BOOK-079", title, "months and counts start at 1", "Write them again")
-    with at_book.change(f"recurring: {title[:60]}", at) as change:
-        number = change.add(r.Yearly, title=title, cover=cover, months=months, minutes=minutes)
-        for kind, count in (fasteners or {}).items():
-            off, on = own.get(kind) or SECONDS[kind]
-            change.add(
-                r.YearlyFastener,
-                yearly_id=number,
-                kind=kind,
-                count=count,
-                off_seconds=off,
-                on_seconds=on,
-            )
-        return number
+    found = []
+    for kind, count in counts.items():
+        off, on = own.get(kind) or SECONDS[kind]
+        found.append({"kind": kind, "count": count, "off_seconds": off, "on_seconds": on})
+    return found
 
 
 def _screws_of(reader: Reader, cover: str) -> dict[str, int]:
@@ -127,11 +194,21 @@ def yearly_done(
         )
 
 
-def yearly_times(reader: Reader, now: datetime) -> tuple[YearlyTime, ...]:
-    """Return all recurring items, the soonest due first; those never done come before."""
+def yearly_times(reader: Reader, now: datetime, *, ended: bool = False) -> tuple[YearlyTime, ...]:
+    """Return recurring items, the soonest due first; those never done come before.
+
+    Args:
+        reader: the book
+        now: the moment to judge for
+        ended: whether those that are not looked at any more are among them
+    """
     fasteners = reader.all(r.YearlyFastener)
     done = reader.all(r.YearlyDone)
-    found = [yearly_time(item, fasteners, done, now) for item in reader.all(r.Yearly)]
+    found = [
+        yearly_time(item, fasteners, done, now)
+        for item in reader.all(r.Yearly)
+        if ended or item.ended_at is None
+    ]
     return tuple(sorted(found, key=lambda t: (t.due is not None, t.due or now, t.item.id)))
 
 

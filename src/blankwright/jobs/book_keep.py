@@ -121,7 +121,7 @@ def import_book(at_book: BookAt, at: datetime, path: Path) -> Imported:
     else:
         version, tables = NEWEST, read_tables(path)
     with at_book.read() as reader:
-        whole = is_empty(reader) and bool(tables.get("change")) and version == NEWEST
+        whole = is_empty(reader) and bool(tables.get("change"))
     if whole:
         load(at_book.book, version, tables)
         return Imported(whole=True, added={n: len(rows) for n, rows in tables.items()}, there={})

@@ -5,15 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from blankwright.book import records as r
-from blankwright.book.change import Reader
+from blankwright.book.change import Change, Reader
 from blankwright.book.look_up import log_entries
 from blankwright.book.tables import table_of
 from blankwright.book.work import BUILDER, setting
 from blankwright.jobs.book_find import bad_input, part_named
 from blankwright.jobs.book_measured import PLACE, Measured, add_measurement, check_typed
 from blankwright.jobs.book_open import BookAt
+
+if TYPE_CHECKING:
+    from blankwright.files.photos import Kept
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,6 +27,33 @@ class Picture:
     data: bytes
     name: str
     caption: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """What an entry says.
+
+    Args:
+        text: what was done
+        minutes: how long it took [min]
+        place: where; empty takes that of the task
+        who: who did it; empty takes who writes
+        helpers: who helped
+        task: which task, or nothing
+        part: which part; empty takes that of the task
+        pictures: photos of it
+        measured: sizes measured
+    """
+
+    text: str
+    minutes: int = 0
+    place: str = ""
+    who: str = ""
+    helpers: str = ""
+    task: int | None = None
+    part: str = ""
+    pictures: tuple[Picture, ...] = ()
+    measured: tuple[Measured, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,52 +114,106 @@ def log(
     Raises:
         BadInput: when it says nothing, or a photo or measurement can't be read
     """
+    said = Said(
+        text=text,
+        minutes=minutes,
+        place=place,
+        who=who,
+        helpers=helpers,
+        task=task,
+        part=part,
+        pictures=tuple(pictures),
+        measured=tuple(measured),
+    )
+    kept = keep_pictures(at_book, said)
+    with at_book.change(f"log: {text[:60]}", at) as change:
+        return write_entry(at_book, change, at, said, kept)
+
+
+def keep_pictures(at_book: BookAt, said: Said) -> tuple[Kept, ...]:
+    """Check what an entry says, and put its photos on the disk. Raises as `log`."""
     from blankwright.files.photos import keep_photo
 
-    if not text.strip() and not pictures and not measured:
+    if not said.text.strip() and not said.pictures and not said.measured:
         raise bad_input("BOOK-060", "the log", "the entry says nothing", "Write what was done")
+    _check_minutes(said.minutes)
+    for one in said.measured:
+        check_typed(one)
+    return tuple(keep_photo(at_book.photos, p.data, p.name) for p in said.pictures)
+
+
+def write_entry(
+    at_book: BookAt, change: Change, at: datetime, said: Said, kept: Sequence[Kept]
+) -> int:
+    """Write an entry inside a change, its photos kept already; return its number."""
+    row = change.get(r.Task, said.task) if said.task is not None else None
+    part = part_named(change, said.part) if said.part else None
+    if part is None and row is not None and row.part_id is not None:
+        part = change.get(r.Part, row.part_id)
+    entry = change.add(
+        r.Entry,
+        at=at,
+        minutes=said.minutes,
+        text=said.text,
+        place=said.place or (row.place if row else ""),
+        who=said.who or at_book.who or setting(change, BUILDER),
+        helpers=said.helpers,
+        task_id=said.task,
+        part_id=part.id if part else None,
+        major=(row.major if row else "") or (part.major if part else ""),
+    )
+    change.add_many(
+        r.Photo,
+        [
+            {
+                "entry_id": entry,
+                "sha256": k.sha256,
+                "file": k.file,
+                "name": p.name,
+                "size": k.size,
+                "width": k.width,
+                "height": k.height,
+                "caption": p.caption,
+                "taken_at": k.taken_at,
+            }
+            for k, p in zip(kept, said.pictures, strict=True)
+        ],
+    )
+    for one in said.measured:
+        add_measurement(at_book.project, change, entry, one)
+    return entry
+
+
+def change_entry(
+    at_book: BookAt,
+    at: datetime,
+    number: int,
+    *,
+    text: str | None = None,
+    minutes: int | None = None,
+    place: str | None = None,
+    helpers: str | None = None,
+) -> r.Entry:
+    """Correct an entry; what is not given stays. The history keeps what it said.
+
+    Raises:
+        BadInput: when it would say nothing, the time makes no sense, or there is no such entry
+    """
+    given = {"text": text, "minutes": minutes, "place": place, "helpers": helpers}
+    values = {name: value for name, value in given.items() if value is not None}
+    _check_minutes(minutes or 0)
+    with at_book.change(f"entry {number}: corrected", at) as change:
+        own = len(change.by(r.Photo, entry_id=number))
+        own += len(change.by(r.Measurement, entry_id=number))
+        if text is not None and not text.strip() and not own:
+            raise bad_input("BOOK-060", "the log", "the entry says nothing", "Write what was done")
+        change.put(r.Entry, number, **values)
+        return change.get(r.Entry, number)
+
+
+def _check_minutes(minutes: int) -> None:
     if minutes < 0 or minutes > 24 * 60:
         raise bad_input("BOOK-061", "the log", f"{minutes} minutes", "Write 0 to 1440")
-    for one in measured:
-        check_typed(one)
-    kept = [(keep_photo(at_book.photos, p.data, p.name), p) for p in pictures]
-    with at_book.change(f"log: {text[:60]}", at) as change:
-        row = change.get(r.Task, task) if task is not None else None
-        part_row = part_named(change, part) if part else None
-        if part_row is None and row is not None and row.part_id is not None:
-            part_row = change.get(r.Part, row.part_id)
-        entry = change.add(
-            r.Entry,
-            at=at,
-            minutes=minutes,
-            text=text,
-            place=place or (row.place if row else ""),
-            who=who or at_book.who or setting(change, BUILDER),
-            helpers=helpers,
-            task_id=task,
-            part_id=part_row.id if part_row else None,
-            major=(row.major if row else "") or (part_row.major if part_row else ""),
-        )
-        change.add_many(
-            r.Photo,
-            [
-                {
-                    "entry_id": entry,
-                    "sha256": k.sha256,
-                    "file": k.file,
-                    "name": p.name,
-                    "size": k.size,
-                    "width": k.width,
-                    "height": k.height,
-                    "caption": p.caption,
-                    "taken_at": k.taken_at,
-                }
-                for k, p in kept
-            ],
-        )
-        for one in measured:
-            add_measurement(at_book.project, change, entry, one)
-    return entry
 
 
 def log_page(

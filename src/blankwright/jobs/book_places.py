@@ -70,6 +70,20 @@ def place_facts(project: Project, place: str, items: Sequence[Item]) -> PlaceFac
     )
 
 
+def part_file_of(project: Project, place: str) -> str:
+    """Return the name of the part file that a place is for, without building anything.
+
+    Raises:
+        BlankwrightError: when the place file can't be read
+    """
+    from blankwright.files.partfile.opened import opened
+    from blankwright.files.partfile.syntax import read_text
+
+    path = place_path(project, place)
+    part = opened(read_text(path), str(path)).tables.get("part")
+    return str(part.get("file", "")) if isinstance(part, dict) else ""
+
+
 def _names(items: Sequence[Item], part: PartOfPlace) -> tuple[str, ...]:
     """What a part of the place is called in the project: two names where it has two hands."""
     return tuple(

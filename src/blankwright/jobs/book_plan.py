@@ -17,9 +17,9 @@ from blankwright.book.work import load_work
 from blankwright.cutting.stock import StockSheet
 from blankwright.jobs.book_bought import bought_for_part, rack_of, renew_bought, renew_rack
 from blankwright.jobs.book_open import BookAt
-from blankwright.jobs.book_places import PlaceFacts, place_facts
+from blankwright.jobs.book_places import PlaceFacts, part_file_of, place_facts
 from blankwright.jobs.fit_open import places_of
-from blankwright.jobs.items import chosen
+from blankwright.jobs.items import Item, chosen
 from blankwright.jobs.project import Project
 from blankwright.part.model import Origin, Part
 
@@ -45,18 +45,26 @@ def plan(at_book: BookAt, at: datetime, names: Sequence[str] = ()) -> Planned:
         at_book: the book
         at: now
         names: the parts; none for all of the project
+
+    Raises:
+        FileProblem: when a name is no part of the project, nor of the book
+        NotPossible: when the needs go in a circle; each circle is named
     """
     project = at_book.project
+    with at_book.read() as reader:
+        by_hand = {part.name for part in reader.all(r.Part) if not part.file}
+    filed = [name for name in names if name not in by_hand or _has_file(project, name)]
+    items = chosen(project, filed) if filed or not names else ()
     stated: list[tuple[Part, str]] = []
     unread: list[tuple[str, str]] = []
-    for item in chosen(project, names):
+    for item in items:
         try:
             part = replace(item.read(), name=item.name)
         except BlankwrightError as error:
             unread.append((item.name, str(error)))
         else:
             stated.append((part, item.path.relative_to(project.root).as_posix()))
-    asked, no_places = _places(project)
+    asked, no_places = _places(project, items)
     unread += no_places
     rack: tuple[StockSheet, ...] = ()
     try:
@@ -75,26 +83,41 @@ def plan(at_book: BookAt, at: datetime, names: Sequence[str] = ()) -> Planned:
             done.append(renew_part(change, facts, bends=count, pace=pace, major=major))
             renew_bought(change, part.name, bought_for_part(part, rack), facts.key(""))
         renew_rack(change, (part for part, _ in stated), rack)
-        if not names:
-            done += _without_file(
-                change, known, {part.name for part, _ in stated} | dict(unread).keys(), pace
-            )
+        have = {part.name for part, _ in stated} | dict(unread).keys()
+        wanted = {name: part for name, part in known.items() if not names or name in names}
+        done += _without_file(change, wanted, have, pace)
         for place in asked:
             for name in place.parts:
                 renew_bought(change, name, place.bought, f"place:{place.place}:")
-        renew_order(change, ((p.place, a, b) for p in asked for a in p.parts for b in p.neighbours))
+        renew_order(
+            change,
+            [place.place for place in asked],
+            ((p.place, a, b) for p in asked for a in p.parts for b in p.neighbours),
+        )
         check_no_circle(load_work(change))
     return Planned(parts=tuple(done), unread=tuple(unread))
 
 
-def _places(project: Project) -> tuple[tuple[PlaceFacts, ...], list[tuple[str, str]]]:
-    """Read the places; return what they ask for, and those that can't be read with the reason."""
-    items = chosen(project, ())
+def _has_file(project: Project, name: str) -> bool:
+    return any(name in (item.name, item.path.stem) for item in chosen(project, ()))
+
+
+def _places(
+    project: Project, items: Sequence[Item]
+) -> tuple[tuple[PlaceFacts, ...], list[tuple[str, str]]]:
+    """Read the places of some parts.
+
+    Returns:
+        what they ask for, and those that can't be read with the reason
+    """
+    every = chosen(project, ())
+    stems = {item.path.stem for item in items}
     found = []
     unread = []
     for place in places_of(project):
         try:
-            found.append(place_facts(project, place, items))
+            if part_file_of(project, place) in stems:
+                found.append(place_facts(project, place, every))
         except BlankwrightError as error:
             unread.append((f"place {place}", str(error)))
     return tuple(found), unread

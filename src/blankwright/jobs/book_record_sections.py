@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime, tzinfo
 
+from blankwright.base.units import trimmed
 from blankwright.book import records as r
 from blankwright.book.builders_record import Grid, Section, Shown, Told
 from blankwright.book.change import Reader
@@ -227,7 +228,7 @@ def tasks(reader: Reader, zone: tzinfo | None) -> Section:
 def hardware(reader: Reader) -> Section:
     """What is needed and was used."""
     rows = tuple(
-        (s.item.number, s.item.title, f"{s.needed:g}", f"{s.used:g}", s.item.unit)
+        (s.item.number, s.item.title, trimmed(s.needed, 3), trimmed(s.used, 3), s.item.unit)
         for s in sorted(stocks(reader).values(), key=lambda s: s.item.number)
     )
     head = ("number", "what", "needed", "used", "unit")

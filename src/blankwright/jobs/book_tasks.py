@@ -1,8 +1,8 @@
-"""What to do: tasks by hand, what they need, what can be done now, the chain, the batches."""
+"""What to do: tasks by hand, begun and done; what can be done now, the chain, the batches."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -11,7 +11,7 @@ from blankwright.book import records as r
 from blankwright.book.batches import Batches, best_batches
 from blankwright.book.chain import Chain, critical_chain
 from blankwright.book.change import Change
-from blankwright.book.needs import Standing, check_no_circle, standings
+from blankwright.book.needs import Cure, Standing, Work, cures, standings
 from blankwright.book.work import (
     POSITION,
     SETUP,
@@ -21,20 +21,33 @@ from blankwright.book.work import (
     load_work,
     setting,
 )
-from blankwright.jobs.book_find import bad_input, hardware_numbered, part_named, put_setting
+from blankwright.jobs.book_find import bad_input, part_named, put_setting
+from blankwright.jobs.book_log import Said, keep_pictures, write_entry
+from blankwright.jobs.book_needs import Needs, add_needs
 from blankwright.jobs.book_open import BookAt
 
 
-def add_task(at_book: BookAt, at: datetime, title: str, *, part: str = "", **values: Any) -> int:
-    """Write a task by hand and return its number."""
+def add_task(
+    at_book: BookAt,
+    at: datetime,
+    title: str,
+    *,
+    part: str = "",
+    needs: Needs | None = None,
+    **values: Any,
+) -> int:
+    """Write a task by hand, with what it needs first; return its number. Raises as `add_need`."""
     if not title.strip():
         raise bad_input("BOOK-050", "the task", "it says nothing", "Write what is to do")
     with at_book.change(f"task: {title}", at) as change:
         extra: dict[str, Any] = {}
         if part:
             row = part_named(change, part)
-            extra = {"part_id": row.id, "major": row.major, **extra}
-        return change.add(r.Task, title=title, by_hand=True, **{**extra, **values})
+            extra = {"part_id": row.id, "major": row.major}
+        number = change.add(r.Task, title=title, by_hand=True, **{**extra, **values})
+        if needs is not None:
+            add_needs(change, change.get(r.Task, number), needs)
+        return number
 
 
 def change_task(at_book: BookAt, at: datetime, number: int, **values: Any) -> r.Task:
@@ -44,103 +57,57 @@ def change_task(at_book: BookAt, at: datetime, number: int, **values: Any) -> r.
         return change.get(r.Task, number)
 
 
-def add_need(
-    at_book: BookAt,
-    at: datetime,
-    number: int,
-    *,
-    after: Sequence[int] = (),
-    cure_hours: float = 0.0,
-    parts: Sequence[str] = (),
-    hardware: Mapping[str, float] | None = None,
-    stages: Sequence[int] = (),
-) -> r.Task:
-    """Say what a task needs first.
+def begin_task(at_book: BookAt, at: datetime, number: int) -> Standing:
+    """Write down that a task is begun, and that the airplane lies and the shop is set up for it.
 
-    Args:
-        at_book: the book
-        at: now
-        number: the task
-        after: numbers of tasks that come first
-        cure_hours: hours that must go by after those [h]
-        parts: parts that must be finished
-        hardware: part number to quantity that must be in hand
-        stages: numbers of inspection stages that must be seen
+    A task that is done or dropped is open again.
 
-    Raises:
-        NotPossible: when the needs would go in a circle; each circle is named
-        BadInput: when something of it isn't in the book
+    Returns:
+        where it stands; a builder may begin what still waits, and is told for what
     """
-    with at_book.change(f"task {number}: needs", at) as change:
-        task = change.get(r.Task, number)
-        for first in after:
-            change.add(
-                r.Need,
-                task_id=number,
-                kind=r.NeedKind.CURE if cure_hours else r.NeedKind.TASK,
-                needed_task_id=change.get(r.Task, first).id,
-                cure_hours=cure_hours,
-            )
-        for name in parts:
-            part = part_named(change, name)
-            change.add(r.Need, task_id=number, kind=r.NeedKind.PART, needed_part_id=part.id)
-        for item_number, quantity in (hardware or {}).items():
-            item = hardware_numbered(change, item_number)
-            need = change.add(
-                r.Need,
-                task_id=number,
-                kind=r.NeedKind.HARDWARE,
-                hardware_id=item.id,
-                quantity=quantity,
-            )
-            change.add(
-                r.HardwareNeed,
-                hardware_id=item.id,
-                quantity=quantity,
-                task_id=number,
-                part_id=task.part_id,
-                key=f"need:{need}",
-            )
-        for stage in stages:
-            row = change.get(r.Stage, stage)
-            change.add(r.Need, task_id=number, kind=r.NeedKind.STAGE, stage_id=row.id)
-        check_no_circle(load_work(change))
-        return task
-
-
-def drop_need(at_book: BookAt, at: datetime, need: int) -> None:
-    """Take a need away, and with it what it took of hardware."""
-    with at_book.change(f"need {need} away", at) as change:
-        change.remove(r.Need, need)
-        for row in change.by(r.HardwareNeed, key=f"need:{need}"):
-            change.remove(r.HardwareNeed, row.id)
-
-
-def begin_task(at_book: BookAt, at: datetime, number: int) -> r.Task:
-    """Write down that a task is begun, and that the airplane lies and the shop is set up for it."""
     with at_book.change(f"begin task {number}", at) as change:
         task = change.get(r.Task, number)
-        change.put(r.Task, number, state=r.TaskState.BEGUN, begun_at=task.begun_at or at)
+        change.put(
+            r.Task, number, state=r.TaskState.BEGUN, begun_at=task.begun_at or at, done_at=None
+        )
         _stands_for(change, task)
-        return change.get(r.Task, number)
+        return _standing(load_work(change), number, at)
 
 
-def finish_task(at_book: BookAt, at: datetime, number: int, *, anyway: str = "") -> r.Task:
-    """Write down that a task is done.
+def finish_task(
+    at_book: BookAt, at: datetime, number: int, *, anyway: str = "", said: Said | None = None
+) -> r.Task:
+    """Write down that a task is done, and that the hardware it takes is used.
 
     Args:
         at_book: the book
         at: when it was done
         number: the task
         anyway: why it was done although the book says that it waits; kept as a note
+        said: what to log about it, in the same change; nothing for no entry
 
     Raises:
-        NotPossible: when it still waits for something, and no reason is given
+        NotPossible: when it still waits for something and no reason is given, or is done already
+        BadInput: when the entry can't be written
     """
+    if said is not None:
+        with at_book.read() as reader:
+            title = reader.get(r.Task, number).title
+        said = replace(said, task=number, text=said.text or f"Done: {title}")
+    kept = keep_pictures(at_book, said) if said is not None else ()
     with at_book.change(f"task {number} done", at) as change:
         task = change.get(r.Task, number)
+        if task.state in (r.TaskState.DONE, r.TaskState.DROPPED):
+            raise NotPossible(
+                Problem(
+                    code="BOOK-057",
+                    where=f"task {number}, {task.title}",
+                    got=f"it is {task.state.value} already",
+                    fix="Begin it again, if there is more to do",
+                )
+            )
         work = load_work(change)
-        waits = next((s.waits for s in standings(work, at) if s.job.number == number), ())
+        waits = _standing(work, number, at).waits
         if waits and not anyway:
             raise NotPossible(
                 *(
@@ -155,8 +122,8 @@ def finish_task(at_book: BookAt, at: datetime, number: int, *, anyway: str = "")
             )
         note = task.note
         if waits:
-            said = "; ".join(wait.text for wait in waits)
-            note = f"{note}\n" * bool(note) + f"Done although it waited ({said}): {anyway}"
+            told = "; ".join(wait.text for wait in waits)
+            note = f"{note}\n" * bool(note) + f"Done although it waited ({told}): {anyway}"
         change.put(
             r.Task,
             number,
@@ -165,8 +132,23 @@ def finish_task(at_book: BookAt, at: datetime, number: int, *, anyway: str = "")
             begun_at=task.begun_at or at,
             note=note,
         )
+        for takes in work.jobs[number].takes:
+            change.add(
+                r.HardwareMove,
+                hardware_id=takes.hardware,
+                kind=r.MoveKind.USED,
+                quantity=takes.quantity,
+                at=at,
+                task_id=number,
+            )
         _stands_for(change, task)
+        if said is not None:
+            write_entry(at_book, change, at, said, kept)
         return change.get(r.Task, number)
+
+
+def _standing(work: Work, number: int, at: datetime) -> Standing:
+    return next(s for s in standings(work, at) if s.job.number == number)
 
 
 def drop_task(at_book: BookAt, at: datetime, number: int, why: str) -> r.Task:
@@ -182,6 +164,12 @@ def what_next(at_book: BookAt, now: datetime) -> tuple[Standing, ...]:
     """Say of every open task whether it can be done now, or what it waits for."""
     with at_book.read() as reader:
         return standings(load_work(reader), now)
+
+
+def what_cures(at_book: BookAt, now: datetime) -> tuple[Cure, ...]:
+    """Return what cures now, and until when."""
+    with at_book.read() as reader:
+        return cures(load_work(reader), now)
 
 
 def chain_of(at_book: BookAt, now: datetime, hours_a_day: float | None = None) -> Chain:
@@ -229,24 +217,3 @@ def all_tasks(at_book: BookAt, *, part: str = "") -> tuple[r.Task, ...]:
         if part:
             return reader.by(r.Task, part_id=part_named(reader, part).id)
         return reader.all(r.Task)
-
-
-def needs_of(at_book: BookAt, number: int) -> tuple[tuple[int, str], ...]:
-    """Return what a task needs, each by its number and in words."""
-    with at_book.read() as reader:
-        reader.get(r.Task, number)
-        found = []
-        for need in reader.by(r.Need, task_id=number):
-            if need.needed_task_id is not None:
-                first = reader.get(r.Task, need.needed_task_id)
-                said = f"after {first.id} {first.title}"
-                said += f", and {need.cure_hours:g} h to cure" if need.cure_hours else ""
-            elif need.needed_part_id is not None:
-                said = f"part {reader.get(r.Part, need.needed_part_id).name} finished"
-            elif need.hardware_id is not None:
-                item = reader.get(r.Hardware, need.hardware_id)
-                said = f"{need.quantity:g} {item.unit} of {item.number} in hand"
-            else:
-                said = f"seen: {reader.get(r.Stage, need.stage_id or 0).title}"
-            found.append((need.id, said))
-        return tuple(found)

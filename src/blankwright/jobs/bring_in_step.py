@@ -71,7 +71,9 @@ def look_at_step(
             )
     else:
         chosen = results
-    refused = tuple((r.name, r.problems) for r in chosen if isinstance(r, NotSheet))
+    refused = tuple(
+        (r.name + _times(r.copies), r.problems) for r in chosen if isinstance(r, NotSheet)
+    )
     sheets = [r for r in chosen if isinstance(r, Unfolded)]
     several = len(results) > 1
     candidates: list[Candidate] = []
@@ -102,7 +104,7 @@ def _candidate(
     assert isinstance(sheet, Unfolded)
     blank = wide_bends_halved(sheet.blank)
     told = [
-        f"solid {sheet.name}: sheet {show_mm(blank.thickness, 3)} thick,"
+        f"solid {sheet.name}{_times(sheet.copies)}: sheet {show_mm(blank.thickness, 3)} thick,"
         f" {len(blank.flats)} flats, {len(blank.bends)} bends, {len(blank.outline.holes)} openings,"
         f" blank {show_mm(blank.size[0])} × {show_mm(blank.size[1])}"
     ]
@@ -152,6 +154,10 @@ def _candidate(
             ),
         ),
     )
+
+
+def _times(copies: int) -> str:
+    return f", {copies} of it" if copies > 1 else ""
 
 
 def _number(text: str) -> float:

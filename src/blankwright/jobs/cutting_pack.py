@@ -10,6 +10,7 @@ from pathlib import Path
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.base.units import show_mm
+from blankwright.cutting.holding import WEB
 from blankwright.cutting.offcuts import offcuts_of
 from blankwright.cutting.packer import Search, pack
 from blankwright.cutting.packing import PackedSheet, Packing, PackPart, PackSettings
@@ -25,8 +26,12 @@ from blankwright.files.pdf_out import pages_pdf
 from blankwright.files.rackfile import NAME as RACK
 from blankwright.files.rackfile import rack_after, read_rack, write_rack
 from blankwright.files.shopfile import NAME as SHOP
-from blankwright.files.shopfile import read_shop
-from blankwright.files.shopfile_machine import pack_settings_of
+from blankwright.files.shopfile import ShopFile, read_shop
+from blankwright.files.shopfile_machine import (
+    cut_settings_of,
+    pack_settings_of,
+    usual_gap,
+)
 from blankwright.files.svg_out import drawing_svg
 from blankwright.files.whole import write_whole
 from blankwright.jobs.cutting_parts import ToCut, blanks_to_cut, grain_notes, pack_parts
@@ -134,6 +139,7 @@ def pack_project(
         sheets.extend(packing.sheets)
         left.extend(packing.left)
     findings.extend(grain_notes(to_cut))
+    findings.extend(_narrow_gap(shop, settings))
     files: list[Path] = []
     if not any(finding.blocks for finding in findings):
         files = _write(project, sheets, to_cut, settings)
@@ -157,6 +163,26 @@ def _complaints(strip: SpyrrowStrip) -> list[Finding]:
             fix="The packing is sound without it; send us this message",
         )
         for _ in strip.complaints[:1]
+    ]
+
+
+def _narrow_gap(shop: ShopFile, settings: PackSettings) -> list[Finding]:
+    """Say so when two cuts side by side leave no metal between blanks for tabs to end in."""
+    if "machine" not in shop.tables or cut_settings_of(shop).tab_count == 0:
+        return []
+    need = usual_gap(shop)
+    if settings.gap >= need - WEB / 2 - 1e-9:
+        return []
+    return [
+        Finding(
+            code="PACK-017",
+            level=Level.NOTE,
+            place="packing",
+            got=f"blanks lie {show_mm(settings.gap)} apart",
+            limit=f"{show_mm(need)}: two widths of the router bit and a web",
+            source="so that tabs between neighbours end in metal; common practice, no source",
+            fix="State a larger gap, or expect tabs only where there is waste beyond the cut",
+        )
     ]
 
 

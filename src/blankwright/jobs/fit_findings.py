@@ -27,8 +27,9 @@ def findings_of(fit: Fit, report: FitReport) -> Iterator[Finding]:
         yield from _rest(pair)
     for way in report.ways:
         yield from _way(way, report)
-    for held in report.held:
-        yield _held(held)
+    for end in report.ends:
+        for held in end.held:
+            yield _held(held, end.name)
     for travel in report.travels:
         yield from _travel(travel)
     yield from _spring(fit)
@@ -39,7 +40,7 @@ def _rest(pair: RestPair) -> Iterator[Finding]:
     place = f"{pair.near.feature or 'part'} to {pair.wall}, at rest"
     if pair.gap < wanted.clearance - 1e-6:
         soft = wanted.is_soft
-        got = f"squeezed {show_mm(-pair.gap)}" if pair.gap < 0 else f"{show_mm(pair.gap)} clear"
+        got = _state(pair.gap)
         limit = (
             f"a squeeze of {show_mm(-wanted.clearance)} at most"
             if soft
@@ -121,8 +122,8 @@ def _found_way(way: WayIn, report: FitReport, place: str) -> Iterator[Finding]:
             code="FIT-007",
             level=Level.NOTE,
             place=f"{place}, {near.wall}",
-            got=f"at rest it is {show_mm(near.got)} off, so the way keeps no more from it",
-            limit=f"{show_mm(near.wanted)} wanted",
+            got=f"at rest it is {_state(near.got)}, so the way keeps no more from it",
+            limit=f"{_state(near.wanted)} wanted",
             source=_COMPUTED,
         )
     check = report.solid.get(way.section.name)
@@ -149,8 +150,12 @@ def _found_way(way: WayIn, report: FitReport, place: str) -> Iterator[Finding]:
         )
 
 
-def _held(held: Held) -> Finding:
-    place = f"force {held.force.name}"
+def _state(gap: float) -> str:
+    return f"squeezed {show_mm(-gap)}" if gap < 0 else f"{show_mm(gap)} clear"
+
+
+def _held(held: Held, where: str) -> Finding:
+    place = f"force {held.force.name}, {where}"
     lift = show_mm(held.force.lift)
     if held.verdict is Verdict.NO_WAY:
         more = (

@@ -7,7 +7,9 @@ from typing import Any
 
 from blankwright.fit.decide import Held, WayIn
 from blankwright.fit.motion import Travel
-from blankwright.fit.space import RestPair, Room
+from blankwright.fit.room import Room
+from blankwright.fit.space import RestPair
+from blankwright.jobs.fit_ends import End
 from blankwright.jobs.fit_report import FitReport
 
 
@@ -17,13 +19,9 @@ def report_json(report: FitReport) -> dict[str, Any]:
         "place": report.place,
         "part": report.part,
         "rest": [_rest(pair) for pair in report.rest],
-        "rooms": [_room(room) for room in report.rooms],
         "ways": [_way(way, report) for way in report.ways],
-        "held": [_held(held) for held in report.held],
-        "motions": [
-            _travel(travel, rooms)
-            for travel, rooms in zip(report.travels, report.end_rooms, strict=True)
-        ],
+        "ends": [_end(end) for end in report.ends],
+        "motions": [_travel(travel) for travel in report.travels],
         "findings": list(report.findings),
         "blocked": report.blocked,
     }
@@ -43,6 +41,15 @@ def _rest(pair: RestPair) -> dict[str, Any]:
         "feature": pair.near.feature,
         "part_point": [_n(v) for v in pair.near.part_point],
         "wall_point": [_n(v) for v in pair.near.wall_point],
+    }
+
+
+def _end(end: End) -> dict[str, Any]:
+    return {
+        "end": end.name,
+        "pressed": [_rest(pair) for pair in end.pressed],
+        "rooms": [_room(room) for room in end.rooms],
+        "held": [_held(held) for held in end.held],
     }
 
 
@@ -108,7 +115,7 @@ def _held(held: Held) -> dict[str, Any]:
     }
 
 
-def _travel(travel: Travel, rooms: tuple[Room, ...]) -> dict[str, Any]:
+def _travel(travel: Travel) -> dict[str, Any]:
     return {
         "motion": travel.motion.name,
         "unit": {"length": "mm", "angle": "rad", "number": "step"}[travel.motion.unit],
@@ -128,5 +135,4 @@ def _travel(travel: Travel, rooms: tuple[Room, ...]) -> dict[str, Any]:
         ],
         "opening_area": _n(travel.opening_area),
         "open_area": [_n(v) for v in travel.open_area.tolist()],
-        "rooms_at_end": [_room(room) for room in rooms],
     }

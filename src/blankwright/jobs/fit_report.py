@@ -2,26 +2,16 @@
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from blankwright.base.findings import Finding, worst_first
-from blankwright.fit.decide import Held, WayIn, held, question_of, way_in
+from blankwright.fit.decide import Held, WayIn, question_of, way_in
 from blankwright.fit.motion import Travel, along
 from blankwright.fit.search import Verdict
-from blankwright.fit.space import RestPair, Room, at_rest, rooms
-from blankwright.geom.pose import Pose
+from blankwright.fit.space import RestPair, at_rest
+from blankwright.jobs.fit_ends import End, ends_of
 from blankwright.jobs.fit_open import Fit
 from blankwright.jobs.fit_solid import SolidCheck, pose_of, with_solid
-
-SIDES = (
-    (1.0, 0.0, 0.0),
-    (-1.0, 0.0, 0.0),
-    (0.0, 1.0, 0.0),
-    (0.0, -1.0, 0.0),
-    (0.0, 0.0, 1.0),
-    (0.0, 0.0, -1.0),
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,25 +22,26 @@ class FitReport:
         place: name of the place
         part: name of the part
         rest: clearance or squeeze to every neighbour at rest
-        rooms: how far the part can move each way from rest
         ways: the way in, by section
         solid: the ways checked with the whole solid, by section; no entry where there is no way
-        held: what forces do
         travels: motions
-        end_rooms: how far the part can move each way at the end of each motion
+        ends: what holds the part: at rest, and at the end of each motion
         findings: the worst first
     """
 
     place: str
     part: str
     rest: tuple[RestPair, ...]
-    rooms: tuple[Room, ...]
     ways: tuple[WayIn, ...]
     solid: dict[str, SolidCheck]
-    held: tuple[Held, ...]
     travels: tuple[Travel, ...]
-    end_rooms: tuple[tuple[Room, ...], ...]
+    ends: tuple[End, ...]
     findings: tuple[Finding, ...]
+
+    @property
+    def held(self) -> tuple[Held, ...]:
+        """What forces do at rest."""
+        return self.ends[0].held
 
     @property
     def blocked(self) -> bool:
@@ -58,13 +49,12 @@ class FitReport:
         return any(finding.blocks for finding in self.findings)
 
 
-def fit_report(fit: Fit, *, way_from: str = "", squeeze: bool = False) -> FitReport:
+def fit_report(fit: Fit, *, way_from: str = "") -> FitReport:
     """Answer everything that a place asks.
 
     Args:
         fit: part and place
         way_from: side to come in from, in the section's words, instead of the stated one
-        squeeze: whether the part may be sprung past metal by the place's stated millimetres
 
     Raises:
         BadInput: when a section misses the part, or has no such side
@@ -73,44 +63,28 @@ def fit_report(fit: Fit, *, way_from: str = "", squeeze: bool = False) -> FitRep
 
     place = fit.place
     rest = at_rest(place, fit.solid, fit.collider)
-    ways, solid, holds = [], {}, []
-    sprung = place.spring.squeeze if squeeze and place.spring else 0.0
+    ways, solid = [], {}
     for plane in place.sections:
+        if way_from:
+            plane = replace(plane, way_in=way_from, side=_side(fit, plane.name, way_from))
         part, walls = fit.cut(plane)
-        side = _side(fit, plane.name, way_from) if way_from else None
-        question, near = question_of(place, plane, part, walls, side=side, squeeze=sprung)
+        question, near = question_of(place, plane, part, walls)
         way = way_in(plane, question, near, part.features)
         ways.append(way)
         if way.answer.way is not None:
             solid[plane.name] = with_solid(fit, way)
-        middle = plane.frame.inverse()(fit.center)
-        for force in place.forces:
-            if force.section == plane.name:
-                base, _ = question_of(place, plane, part, walls)
-                center = (middle[0], middle[1])
-                holds.append(held(base, force, center, part.features, plane.words))
     travels = tuple(along(place, fit.solid, fit.collider, m) for m in place.motions)
     report = FitReport(
         place=place.name,
         part=fit.part.name,
         rest=rest,
-        rooms=rooms(place, fit.collider, Pose(), SIDES),
         ways=tuple(ways),
         solid=solid,
-        held=tuple(holds),
         travels=travels,
-        end_rooms=tuple(
-            rooms(place, fit.collider, t.motion.at(_just_before(t.end)), SIDES) for t in travels
-        ),
+        ends=ends_of(fit, rest, travels),
         findings=(),
     )
-    from dataclasses import replace
-
     return replace(report, findings=worst_first(findings_of(fit, report)))
-
-
-def _just_before(end: float) -> float:
-    return math.copysign(max(0.0, abs(end) - 1e-3), end)
 
 
 def _side(fit: Fit, section: str, word: str) -> tuple[float, float]:
@@ -142,4 +116,4 @@ def undecided(report: FitReport) -> tuple[WayIn, ...]:
     return tuple(w for w in report.ways if w.verdict is Verdict.UNDECIDED)
 
 
-__all__ = ["SIDES", "FitReport", "SolidCheck", "fit_report", "pose_of", "undecided"]
+__all__ = ["FitReport", "SolidCheck", "fit_report", "pose_of", "undecided"]

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from pathlib import Path
+from dataclasses import dataclass, replace
 from typing import Any
 
 from blankwright.base.errors import BadInput, Problem
-from blankwright.base.findings import Finding, Level, worst_first
-from blankwright.base.units import show_angle
-from blankwright.develop.checks.common import PRACTICE, mm
+from blankwright.base.findings import Finding, worst_first
+from blankwright.develop.checks.common import mm
 from blankwright.develop.develop import develop_blank
 from blankwright.develop.formed import Formed, form
 from blankwright.fit.place import PartOfPlace, Place
@@ -21,17 +17,12 @@ from blankwright.handbook.drills import find_drill
 from blankwright.handbook.edge import edge_distance, least_pitch
 from blankwright.handbook.rivets import diameter_of
 from blankwright.handbook.screws import screw
-from blankwright.holes.matched import AskedMatch, How, Match, Meets, match_holes, with_matched_holes
+from blankwright.holes.matched import AskedMatch, How, Match, match_holes
+from blankwright.holes.matched_checks import check_matches
 from blankwright.holes.matched_order import drilling_order, temporary_fasteners
 from blankwright.holes.position_error import Placed
 from blankwright.jobs.project import Project
-from blankwright.part.model import Part
-
-_TILT = math.radians(3)
-"""A drill that goes in more askew than this walks [rad]; common practice, no source."""
-
-_APART = 0.2
-"""Sheets farther apart than this can't be drawn together by a rivet [mm]; common practice."""
+from blankwright.part.model import DrawnHole, Part
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,6 +39,8 @@ class MatchedPair:
         fasteners: which get a temporary fastener, likewise
         findings: the worst first
         other_part: the part that gets them, as stated
+        other_file: name of its part file, without its ending
+        other_variant: name of its variant; may be empty
         drill: what holes are drilled with on the flat, as typed; empty for the finished size
         note: as typed
     """
@@ -61,12 +54,26 @@ class MatchedPair:
     fasteners: tuple[int, ...]
     findings: tuple[Finding, ...]
     other_part: Part
+    other_file: str
+    other_variant: str
     drill: str
     note: str = ""
 
 
-def matched_pairs(project: Project, place_name: str) -> tuple[MatchedPair, ...]:
+def own_prefix(place: str, name: str = "") -> str:
+    """Return how the names begin of holes that a place has put into part files."""
+    return f"matched-{place}-{name}-" if name else f"matched-{place}-"
+
+
+def matched_pairs(
+    project: Project, place_name: str, *, afresh: bool = False
+) -> tuple[MatchedPair, ...]:
     """Carry over all holes that a place file asks to be matched.
+
+    Args:
+        project: where the parts are
+        place_name: name of the place
+        afresh: whether holes that this place has put into part files count as not there
 
     Raises:
         BadInput: with every problem of the files
@@ -79,7 +86,9 @@ def matched_pairs(project: Project, place_name: str) -> tuple[MatchedPair, ...]:
     fit = open_fit(project, place_name)
     text = place_path(project, place_name).read_text(encoding="utf-8")
     parts: dict[str, PartOfPlace] = {THE_PART: fit.place.part, **fit.place.others}
-    read = _Parts(project, fit.place, fit.part, fit.formed)
+    read = _Parts(
+        project, fit.place, fit.part, fit.formed, own_prefix(place_name) if afresh else ""
+    )
 
     def pair(stated: MatchStated) -> MatchedPair:
         first = read.placed(stated.first, parts[stated.first])
@@ -99,6 +108,8 @@ def matched_pairs(project: Project, place_name: str) -> tuple[MatchedPair, ...]:
             fasteners=tuple(good[i] for i in temporary_fasteners(points)),
             findings=worst_first(check_matches(stated.name, other, asked, matches)),
             other_part=read.part(parts[stated.other]),
+            other_file=parts[stated.other].file,
+            other_variant=parts[stated.other].variant,
             drill=stated.pilot or stated.final,
             note=stated.note,
         )
@@ -107,12 +118,20 @@ def matched_pairs(project: Project, place_name: str) -> tuple[MatchedPair, ...]:
 
 
 class _Parts:
-    """Parts of a place, each read and formed once."""
+    """Parts of a place, each read and formed once; holes whose names begin so are left out."""
 
-    def __init__(self, project: Project, place: Place, part: Part, formed: Formed) -> None:
+    def __init__(
+        self, project: Project, place: Place, part: Part, formed: Formed, without: str
+    ) -> None:
         self.project = project
-        key = (place.part.file, place.part.variant)
-        self.made: dict[tuple[str, str], tuple[Part, Formed]] = {key: (part, formed)}
+        self.without = without
+        self.made: dict[tuple[str, str], tuple[Part, Formed]] = {}
+        if not self._named(part):
+            self.made[place.part.file, place.part.variant] = (part, formed)
+
+    def _named(self, part: Part) -> tuple[DrawnHole, ...]:
+        """Return the holes of a part that are left out."""
+        return tuple(h for h in part.holes if self.without and h.name.startswith(self.without))
 
     def _made(self, part: PartOfPlace) -> tuple[Part, Formed]:
         key = (part.file, part.variant)
@@ -122,6 +141,9 @@ class _Parts:
 
             path = self.project.parts_folder / f"{part.file}.toml"
             read = read_part(path, variant=part.variant)
+            if left_out := self._named(read):
+                kept = tuple(hole for hole in read.holes if hole not in left_out)
+                read = replace(read, holes=kept)
             self.made[key] = (read, form(develop_blank(read, coupons_of(self.project))))
         return self.made[key]
 
@@ -190,105 +212,6 @@ def _asked(place: str, stated: Any, first: Placed, names: tuple[str, ...]) -> As
     )
 
 
-def check_matches(
-    name: str, other: Placed, asked: AskedMatch, matches: tuple[Match, ...]
-) -> Iterator[Finding]:
-    """Report what becomes of holes that are carried over."""
-    place = f"matched {name}"
-    missed = [m.hole for m in matches if m.how is How.NO_METAL]
-    if missed:
-        yield Finding(
-            code="MATCH-010",
-            level=Level.ASK,
-            place=place,
-            got=f"{', '.join(missed)} meet no metal of {other.name} within {mm(asked.reach)}",
-            limit="metal behind every hole",
-            source="geometry of this place",
-            fix="Check where the parts are in the place, or state a greater reach",
-        )
-    late = [m for m in matches if m.how is How.ON_ASSEMBLY]
-    if late:
-        worst = max(m.error for m in late)
-        yield Finding(
-            code="MATCH-011",
-            level=Level.NOTE,
-            place=place,
-            got=f"{len(late)} of {len(matches)} holes may be off by {mm(worst)}: drill them in"
-            f" {other.name} on assembly, through the first part",
-            limit=f"{mm(asked.clearance)}, what the final drill takes away",
-            source="predicted error: place, bends and angles, root of squares",
-            fix="Or pilot smaller, measure the place better, or locate the part from these holes",
-        )
-    for match in matches:
-        yield from _one(place, other, asked, match)
-
-
-def _one(place: str, other: Placed, asked: AskedMatch, match: Match) -> Iterator[Finding]:
-    if match.how is How.NO_METAL:
-        return
-    here = f"{place}, hole {match.hole}"
-    for met in match.meets:
-        if met.what is Meets.ELONGATED:
-            yield Finding(
-                code="MATCH-012",
-                level=Level.ASK,
-                place=here,
-                got=f"it meets hole {met.name} of {other.name} {mm(met.off)} off centre: the two"
-                f" make a slot {mm(met.length)} long",
-                limit=f"{mm(asked.final)} round",
-                source=PRACTICE,
-                fix="Shift the part if it can be, or take an oversize fastener as the designer"
-                " allows",
-                at=match.point,
-            )
-        elif met.what is Meets.SPOILED_PITCH:
-            yield Finding(
-                code="MATCH-013",
-                level=Level.ASK,
-                place=here,
-                got=f"hole {met.name} of {other.name} is {mm(met.off)} away, centre to centre",
-                limit=mm(asked.pitch),
-                source=least_pitch(asked.fastener).source,
-                fix="Move one of the two",
-                at=match.point,
-            )
-    if match.spoiled_edge:
-        yield Finding(
-            code="MATCH-014",
-            level=Level.ASK,
-            place=here,
-            got=f"on {other.name} its edge distance is {mm(match.edge)}",
-            limit=mm(asked.edge_distance),
-            source=edge_distance(asked.fastener).source,
-            fix="Move the hole, or make the other part wider there",
-            at=match.point,
-        )
-    if match.tilt > _TILT:
-        yield Finding(
-            code="MATCH-015",
-            level=Level.ASK,
-            place=here,
-            got=f"the drill meets {other.name} {show_angle(match.tilt)} askew",
-            limit=show_angle(_TILT),
-            source=PRACTICE,
-            fix="Check where the parts are in the place; drill it on assembly with a bush",
-            at=match.point,
-        )
-    if abs(match.gap) > _APART:
-        yield Finding(
-            code="MATCH-016",
-            level=Level.ASK,
-            place=here,
-            got=f"the parts stand {mm(match.gap)} apart there"
-            if match.gap > 0
-            else f"the parts run {mm(-match.gap)} into one another there",
-            limit=mm(_APART),
-            source=PRACTICE,
-            fix="Check where the parts are in the place; a gap wants a shim, not a rivet's pull",
-            at=match.point,
-        )
-
-
 def pair_result(pair: MatchedPair) -> dict[str, Any]:
     """Return matched parts as plain values, mm and degrees."""
     rank = {index: n + 1 for n, index in enumerate(pair.order)}
@@ -324,49 +247,6 @@ def pair_result(pair: MatchedPair) -> dict[str, Any]:
         ],
         "note": pair.note,
     }
-
-
-def make_matched(
-    project: Project, place_name: str, pairs: Sequence[MatchedPair]
-) -> tuple[Path, ...]:
-    """Make DXF and full-size print of each other part's blank with the holes drilled on the flat.
-
-    Holes from several pairs that go onto one part are all on its blank. Files go to
-    out/matched-PLACE.
-
-    Raises:
-        OurBug: when a file fails its proof; nothing is written then
-        FileProblem: when a file can't be written
-    """
-    from blankwright.files.outputs import blank_dxf, blank_pdf
-    from blankwright.files.whole import write_whole
-    from blankwright.jobs.prints import print_setup
-    from blankwright.jobs.shop_coupons import coupons_of
-
-    files: dict[str, bytes] = {}
-    setup, coupons = print_setup(project), coupons_of(project)
-    by_part: dict[str, list[MatchedPair]] = {}
-    for pair in pairs:
-        by_part.setdefault(pair.other.name, []).append(pair)
-    for name, mine in by_part.items():
-        part = mine[0].other_part
-        for pair in mine:
-            drill = pair.drill
-            note = f"matched to {pair.first.name}"
-            part = with_matched_holes(part, pair.other, pair.asked, pair.matches, note, drill)
-        blank = develop_blank(part, coupons)
-        title = f"{part.title or part.name}, matched holes"
-        files[f"{name}-matched.dxf"] = blank_dxf(blank, title)
-        files[f"{name}-matched.pdf"] = blank_pdf(blank, title, setup)
-    results = [pair_result(pair) for pair in pairs]
-    files[f"{place_name}-matched.json"] = (
-        json.dumps(results, indent=1, ensure_ascii=False) + "\n"
-    ).encode("utf-8")
-    folder = project.out / f"matched-{place_name}"
-    folder.mkdir(parents=True, exist_ok=True)
-    for file, data in files.items():
-        write_whole(folder / file, data)
-    return tuple(folder / file for file in files)
 
 
 def _n(value: float) -> float | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -12,14 +13,14 @@ from blankwright.base.errors import FileProblem, Problem
 from blankwright.base.findings import Finding, worst_first
 from blankwright.develop.blank import Blank
 from blankwright.develop.develop import develop_blank
+from blankwright.holes.placing import Way
 from blankwright.holes.template import (
     PlacedTemplate,
     Template,
-    Way,
-    check_template,
     other_side,
     place_template,
 )
+from blankwright.holes.template_checks import check_template
 from blankwright.holes.template_sizes import diagonals_of, from_point, sizes_from
 from blankwright.jobs.items import Item
 from blankwright.jobs.project import Project
@@ -164,7 +165,7 @@ def make_template(project: Project, path: Path) -> tuple[TemplateState, tuple[Pa
 
 def template_result(state: TemplateState) -> dict[str, Any]:
     """Return a template as plain values, mm."""
-    template = state.placed.template
+    template, network = state.placed.template, state.placed.network
     sides = []
     for one in sides_of(state):
         placed = one.placed
@@ -219,12 +220,24 @@ def template_result(state: TemplateState) -> dict[str, Any]:
                 "plus_minus": _n(m.plus_minus),
                 "ends": list(m.ends),
                 "moved_by": _n(
-                    max(abs(state.placed.adjusted[way].residuals[m.name, e]) for e in m.ends)
+                    max(abs(network.adjusted[way].residuals[m.name, e]) for e in m.ends)
                 ),
             }
             for way in Way
             for m in template.measured.get(way, ())
         ],
+        "measured_diagonals": [
+            {
+                "name": d.name,
+                "from": list(d.start),
+                "to": list(d.end),
+                "distance": _n(d.distance),
+                "plus_minus": _n(d.plus_minus),
+                "moved_by": _n(abs(network.residuals[d.name])),
+            }
+            for d in template.diagonals
+        ],
+        "out_of_square": None if network.lean is None else _n(math.degrees(network.lean)),
         "contradictions": [
             {
                 "measured": c.name,
@@ -235,8 +248,7 @@ def template_result(state: TemplateState) -> dict[str, Any]:
                 "allowed": _n(c.allowed),
                 "suspects": list(c.suspects),
             }
-            for way in Way
-            for c in state.placed.adjusted[way].contradictions
+            for c in network.contradictions
         ],
         "findings": [
             {"code": f.code, "level": f.level.value, "place": f.place, "got": f.got, "fix": f.fix}

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from html import escape
 from typing import Final
 
-from blankwright.base.units import show_mm
+from blankwright.base.units import show_mm, trimmed
 from blankwright.book import records as r
 from blankwright.book.hardware import Stock
 from blankwright.jobs.book_hardware import Shelf
@@ -78,10 +78,10 @@ def _row(stock: Stock) -> tuple[str, ...]:
     return (
         escape(item.number),
         escape(item.title) + grip + note + ways(keys),
-        f"{stock.needed:g} {unit}",
-        *(f"{number:g}" for number in (stock.used, stock.in_hand, stock.on_order)),
+        f"{trimmed(stock.needed, 3)} {unit}",
+        *(trimmed(number, 3) for number in (stock.used, stock.in_hand, stock.on_order)),
         when(stock.due, day=True),
-        f"<b>{stock.to_order:g} {unit}</b>" if stock.to_order else "0",
+        f"<b>{trimmed(stock.to_order, 3)} {unit}</b>" if stock.to_order else "0",
     )
 
 
@@ -118,7 +118,7 @@ def _form(shelf: Shelf, doing: Doing, parts: Sequence[str]) -> str:
                     label="How much",
                     about=stock.item.unit,
                     kind="number",
-                    value=f"{quantity:g}" if quantity else "",
+                    value=trimmed(quantity, 3) if quantity else "",
                 ),
                 Ask(
                     name="kind",

@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from blankwright.base.errors import BlankwrightError, Problem
-from blankwright.base.findings import Finding
+from blankwright.base.findings import Finding, Level
+from blankwright.base.units import MM_PER_INCH
 from blankwright.page.views import ways
 
 if TYPE_CHECKING:
@@ -21,7 +22,11 @@ if TYPE_CHECKING:
 
 STATIC: Final = Path(__file__).parent / "static"
 
-EARLY: Final = f"<script>{(STATIC / 'early.js').read_text(encoding='utf-8')}</script>"
+EARLY: Final = (
+    f"<script>const MM_PER_INCH = {MM_PER_INCH};"
+    f"{(STATIC / 'early.js').read_text(encoding='utf-8')}"
+    f"{(STATIC / 'lengths.js').read_text(encoding='utf-8')}</script>"
+)
 """Goes into every page's head: no flash of the wrong light, and what the keys of the head do."""
 
 
@@ -60,9 +65,14 @@ def head_html(
 
 
 def keys_html() -> str:
-    """Return the keys of a head that need no server: light and print."""
+    """Return the keys of a head that need no server: units, light and print."""
+    units = "".join(
+        f'<button type="button" data-units="{unit}" aria-pressed="false">{unit}</button>'
+        for unit in ("mm", "in", "both")
+    )
     return (
         '<div class="bw-keys" role="group" aria-label="Page keys">'
+        f'<span class="bw-switch" role="group" aria-label="Show lengths in">{units}</span>'
         '<button type="button" data-key="light">Light: auto</button>'
         '<button type="button" data-key="print">Print</button></div>'
     )
@@ -146,7 +156,7 @@ def problems_html(problems: Iterable[Problem]) -> str:
 def findings_html(findings: Iterable[Finding]) -> str:
     """Return findings as blocks: mark and word of their level, place, code, what to do."""
     blocks = []
-    for finding in findings:
+    for finding, places in together(findings):
         rows = "".join(
             f"<dt>{name}</dt><dd>{escape(value)}</dd>"
             for name, value in (
@@ -159,11 +169,26 @@ def findings_html(findings: Iterable[Finding]) -> str:
         )
         level = finding.level.value
         blocks.append(
-            f'<article class="bw-finding {level}"><header><span class="bw-level">'
-            f"{_sign(level)}{level.capitalize()}</span><span>{escape(finding.place)}</span>"
+            f'<article class="bw-finding bw-lengths bw-told {level}"><header>'
+            f'<span class="bw-level">{_sign(level)}{level.capitalize()}</span>'
+            f"<span>{escape(', '.join(places))}</span>"
             f'<span class="bw-code">{escape(finding.code)}</span></header><dl>{rows}</dl></article>'
         )
     return "".join(blocks)
+
+
+def together(findings: Iterable[Finding]) -> list[tuple[Finding, list[str]]]:
+    """Return findings that say the same of several places once, each with its places.
+
+    What says stop stays by itself: each must be dealt with by itself.
+    """
+    groups: dict[tuple[str, ...], tuple[Finding, list[str]]] = {}
+    for i, finding in enumerate(findings):
+        f = finding
+        own = str(i) if f.level is Level.STOP or f.overridden else ""
+        key = (f.code, f.level.value, f.got, f.limit, f.source, f.fix, own)
+        groups.setdefault(key, (finding, []))[1].append(finding.place)
+    return list(groups.values())
 
 
 _SIGNS: Final = {

@@ -55,10 +55,19 @@ def test_a_builders_first_week(run: Run, project: Path, tmp_path: Path) -> None:
     assert stock["item"]["grip"] == pytest.approx(0.072 * 25.4)
     run("begin", "1")
     run("done", "1", "--took", "0:45")
-    assert run("done", "7", status=2).exception is not None
-    run("task", "order paint", "--takes-time", "30", "--major", "Finish")
-    run("needs", "9", "--after", "8", "--cured", "12", "--hardware", "MS20470AD4-5=2")
-    assert "after 8 battery-tray: inspect, and 12 h to cure" in run("needs", "9").stdout
+    assert "It still waits: 0.03 m² of 6061-T6 sheet" in run("begin", "2").stdout
+    assert run("done", "2", status=2).exception is not None
+    run("counted", "6061-T6 sheet 0.040 in", "0.5")
+    run("done", "2", "--took", "40", "--helped", "Bo Lind")
+    assert run("done", "2", status=2).exception is not None  # twice is once too often
+    assert run("done", "8", status=2).exception is not None
+    run("task", "order paint", "--takes-time", "30", "--major", "Finish", "--after", "9")
+    run("needs", "10", "--after", "9", "--cured", "12", "--hardware", "MS20470AD4-5=2")
+    assert "after 9 battery-tray: inspect, and 12 h to cure" in run("needs", "10").stdout
+    run("change", "10", "--title", "order the paint", "--takes-time", "1 h")
+    assert "order the paint" in run("tasks").stdout
+    run("correct", "2", "--took", "45")
+    assert "45 min  Done: battery-tray: cut" in run("entries").stdout
     run("lies", "inverted")
     assert run("pace", "--turning", "soon", status=2).exception is not None
     assert "hours to turn over: 1.5" in run("pace", "--turning", "1.5").stdout

@@ -39,10 +39,12 @@ def gap(q: PlanarQuestion, turn: float, x: float, y: float) -> float:
     part = affinity.rotate(q.part, turn, origin=q.middle, use_radians=True)
     part = affinity.translate(part, x - q.middle[0], y - q.middle[1])
     least = math.inf
+    whole = shapely.union_all([wall.shape for wall in q.walls])
     for wall in q.walls:
         shape = wall.shape
         if wall.keep_off < 0:
-            shape = shape.buffer(wall.keep_off, quad_segs=32)
+            # What another wall backs can't be squeezed from behind.
+            shape = shape.intersection(whole.buffer(wall.keep_off, quad_segs=32))
         distance = part.distance(shape)
         if distance == 0.0 and part.intersection(shape).area > 0:
             distance = -1.0

@@ -84,9 +84,11 @@ def test_what_comes_unordered_makes_no_debt() -> None:
     assert (stock.in_hand, stock.on_order) == (90.0, 0.0)
 
 
-def test_using_more_than_the_book_knew_of_is_seen_as_a_want() -> None:
+def test_using_more_than_the_book_knew_of_makes_no_debt() -> None:
     stock = stock_of(ITEM, needs(10), [move(1, MoveKind.USED, 4)])
-    assert (stock.in_hand, stock.to_order) == (-4.0, 7.0)
+    assert (stock.used, stock.in_hand, stock.to_order) == (4.0, 0.0, 7.0)
+    stock = stock_of(ITEM, needs(10), [move(1, MoveKind.USED, 4), move(2, MoveKind.ARRIVED, 7)])
+    assert (stock.in_hand, stock.to_order) == (7.0, 0.0)
 
 
 @pytest.mark.parametrize(

@@ -65,6 +65,11 @@ def test_a_version_1_book_opens_with_all_it_held(old_book: Path) -> None:
         elif name == "task":
             assert [row[:-1] for row in after[name]] == held
             assert [row[-1] for row in after[name]] == [0.5, 1.0, 0.8]
+        elif name == "measurement":
+            assert [row[:-1] for row in after[name]] == held
+            assert [row[-1] for row in after[name]] == [""]
+        elif name == "yearly":
+            assert after[name] == [(*row, None) for row in held]
         else:
             assert after[name] == held, name
     with book.read() as reader:

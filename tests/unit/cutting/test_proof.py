@@ -83,11 +83,12 @@ def left_side_at(text, x):
 
 
 def without_first_pass(text):
-    """Begin the outside at the second pass: straight to full depth."""
+    """Begin the outside at the second pass: straight to full depth, round the way in only once."""
     at = outside(text)
     head, body = text[:at], text[at:].splitlines()
-    ramp = next(i for i, line in enumerate(body) if "Z-0.7112" in line)
-    return head + "\n".join([*body[:4], *body[ramp:]])
+    first = next(i for i, line in enumerate(body) if "Z-0.6580" in line)
+    second = next(i for i, line in enumerate(body) if i > first and line.startswith("G3"))
+    return head + "\n".join([*body[: first + 1], *body[second:]])
 
 
 def openings_last(text):
@@ -151,7 +152,7 @@ SPOILED = {
     "into the machine's table": (lambda t: t.replace("Z-1.3160", "Z-8.0000"), {"CUT-108"}),
     "tabs cut through": (no_lifts, {"CUT-103"}),
     "tabs too thin": (shallow_tabs, {"CUT-103"}),
-    "the wrong unit": (lambda t: t.replace("G21", "G20"), {"CUT-106"}),
+    "the wrong unit": (lambda t: t.replace("G21", "G20"), {"CUT-106", "CUT-110"}),
     "no unit": (lambda t: t.replace("G21 ", ""), {"CUT-110"}),
     "positions that add up": (lambda t: t.replace("G90", "G91"), {"CUT-110"}),
     "the spindle never started": (lambda t: t.replace("M3 S12031", "M5"), {"CUT-111"}),

@@ -15,7 +15,9 @@ from blankwright.files.partfile import read_part_text
 from blankwright.files.pdf_read import PdfPages
 from blankwright.files.template_out import placing_card_pdf, template_dxf, template_pdf
 from blankwright.files.templatefile import read_template_text
-from blankwright.holes.template import Way, check_template, other_side, place_template
+from blankwright.holes.placing import Way
+from blankwright.holes.template import other_side, place_template
+from blankwright.holes.template_checks import check_template
 from blankwright.holes.template_sizes import diagonals_of, from_point, sizes_from
 
 BASE = """

@@ -150,16 +150,31 @@ def _near_holes(holes: Sequence[BlankHole]) -> Iterator[Finding]:
     wanted = factor * np.array([hole.diameter for hole in holes], dtype=float)
     gaps = np.hypot(*(centers[:, None, :] - centers[None, :, :]).transpose(2, 0, 1))
     close = gaps < np.maximum(wanted[:, None], wanted[None, :]) - _SAME
+    # Holes of one pattern are told once, with the pair that is nearest.
+    patterns: dict[tuple[str, str], list[tuple[float, int, int]]] = {}
     for i, j in np.argwhere(np.triu(close, 1)):
+        key = (_pattern(holes[i]), _pattern(holes[j]))
+        patterns.setdefault(key, []).append((round(float(gaps[i, j]), 6), int(i), int(j)))
+    for (first, second), pairs in patterns.items():
+        gap, i, j = min(pairs)
         hole, other = holes[i], holes[j]
         limit = least_pitch(max(hole.diameter or 0.0, other.diameter or 0.0))
+        one = f"it is {mm(gap)} from hole {other.name}, centre to centre"
+        names = first if first == second else f"{first} and {second}"
+        many = (
+            f"{len(pairs)} pairs are too near, the nearest, {hole.name} and {other.name}, {mm(gap)}"
+        )
         yield Finding(
             code="HOLE-004",
             level=Level.ASK,
-            place=f"hole {hole.name}",
-            got=f"it is {mm(float(gaps[i, j]))} from hole {other.name}, centre to centre",
+            place=f"hole {hole.name}" if len(pairs) == 1 else f"holes {names}",
+            got=one if len(pairs) == 1 else f"{many}, centre to centre",
             limit=f"{mm(limit.value)} ({limit.rule})",
             source=limit.source,
             fix="Space them wider, or take a smaller fastener",
             at=hole.center,
         )
+
+
+def _pattern(hole: BlankHole) -> str:
+    return hole.name.partition("[")[0]

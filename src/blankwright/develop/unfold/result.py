@@ -76,6 +76,7 @@ class Unfolded:
         marks: what is engraved
         broken_edges: how many edges are chamfered or rounded in the solid
         findings: what to look at
+        copies: how many such solids the file holds
     """
 
     name: str
@@ -85,11 +86,19 @@ class Unfolded:
     marks: tuple[Mark, ...] = ()
     broken_edges: int = 0
     findings: tuple[Finding, ...] = ()
+    copies: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NotSheet:
-    """A solid that is no sheet part, and why."""
+    """A solid that is no sheet part, and why.
+
+    Args:
+        name: what the file calls it, or its number
+        problems: why
+        copies: how many such solids the file holds
+    """
 
     name: str
     problems: tuple[Problem, ...]
+    copies: int = 1

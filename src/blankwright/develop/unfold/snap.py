@@ -61,7 +61,8 @@ def snapped(
     if table.spread <= MET:
         return list(cells), list(strips)
     for strip in strips:
-        table.onto(strip.place, 1, (0.0, strip.allowance), (0.0, strip.width), join)
+        reach = min(4 * join, strip.allowance / 4)
+        table.onto(strip.place, 1, (0.0, strip.allowance), (0.0, strip.width), reach)
     fresh = []
     for strip in strips:
         back = strip.place.inverse()
@@ -75,6 +76,19 @@ def snapped(
             )
         )
     return [_rebuilt(cell, table.at) for cell in cells], fresh
+
+
+def stands_on(cell: Region, strip: StripLines, upper: bool) -> bool:
+    """Say whether a flat has an edge on the lower or upper tangent line of a strip."""
+    back = strip.place.inverse()
+    y = strip.allowance if upper else 0.0
+    for edge in cell.outer.edges:
+        if isinstance(edge, Line):
+            (ax, ay), (bx, by) = back(edge.start), back(edge.end)
+            near = abs(ay - y) < MET and abs(by - y) < MET
+            if near and min(max(ax, bx), strip.width) - max(min(ax, bx), 0.0) > MET:
+                return True
+    return False
 
 
 class _Clusters:

@@ -25,7 +25,7 @@ from blankwright.develop.unfold.model import Slack, SolidModel, place_of
 from blankwright.develop.unfold.result import Unfolded
 from blankwright.develop.unfold.rims import rims_of
 from blankwright.develop.unfold.skins import Skins, find_skins
-from blankwright.develop.unfold.snap import StripLines, snapped
+from blankwright.develop.unfold.snap import StripLines, snapped, stands_on
 from blankwright.geom.boolean import merged, overlap
 from blankwright.geom.edges import Arc, Line
 from blankwright.geom.loop import Loop
@@ -237,11 +237,26 @@ def _cells(
     result, strips = snapped(cells, strips, outlines.model.slack.join)
     for (name, old), new in zip(flats.items(), result, strict=False):
         flats[name] = old if new is None else new
+    for bend, strip in zip(laid.bends, strips, strict=True):
+        for flat, upper in ((bend.parent, False), (bend.leg, True)):
+            if flat.node is not None and not stands_on(flats[flat.name], strip, upper):
+                raise _apart(outlines.model.name, bend.name, flat.name)
     bends = {
         bend.name: [r for i in strip.regions if (r := result[i]) is not None]
         for bend, strip in zip(laid.bends, strips, strict=True)
     }
     return flats, bends, strips
+
+
+def _apart(name: str, bend: str, flat: str) -> NotPossible:
+    return NotPossible(
+        Problem(
+            code="STEP-024",
+            where=name,
+            got=f"{flat} has no edge on the tangent line of {bend}",
+            fix="Look at the solid there: its edges do not close",
+        )
+    )
 
 
 def _whole(cells: list[Region], name: str, thickness: float) -> Region:
@@ -381,13 +396,16 @@ def _setback(bend: LaidBend, thickness: float) -> float:
 
 def _holes(outline: Region, flats: list[BlankFlat]) -> tuple[BlankHole, ...]:
     holes = []
+    own = {_middle(loop): flat for flat in flats for loop in flat.region.holes}
     for i, loop in enumerate(outline.holes, start=1):
         ccw = loop.ccw()
         x0, y0, x1, y1 = ccw.box
         circle = ccw.as_circle
         center = circle.center if circle is not None else ((x0 + x1) / 2, (y0 + y1) / 2)
         at = ccw.edges[0].point(0.5)
-        home = min(flats, key=lambda flat: flat.region.distance_to_edge(at))
+        home = own.get(_middle(loop)) or min(
+            flats, key=lambda flat: flat.region.distance_to_edge(at)
+        )
         kind = HoleKind.CUT_OUT
         if circle is not None:
             kind = HoleKind.ROUND
@@ -397,6 +415,11 @@ def _holes(outline: Region, flats: list[BlankFlat]) -> tuple[BlankHole, ...]:
             BlankHole(name=f"hole {i}", kind=kind, loop=ccw, center=center, flat=home.name)
         )
     return tuple(holes)
+
+
+def _middle(loop: Loop) -> tuple[float, float]:
+    x0, y0, x1, y1 = loop.box
+    return (round((x0 + x1) / 2, 6), round((y0 + y1) / 2, 6))
 
 
 def _is_arc(edge: Line | Arc) -> bool:

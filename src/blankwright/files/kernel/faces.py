@@ -20,7 +20,7 @@ from OCP.GeomAbs import (
     GeomAbs_Sphere,
     GeomAbs_Torus,
 )
-from OCP.gp import gp_Ax3, gp_Cylinder, gp_Pln, gp_Pnt, gp_Vec
+from OCP.gp import gp_Ax3, gp_Circ, gp_Cylinder, gp_Pln, gp_Pnt, gp_Vec
 from OCP.GProp import GProp_GProps
 from OCP.ShapeAnalysis import ShapeAnalysis_CanonicalRecognition, ShapeAnalysis_Surface
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_REVERSED, TopAbs_WIRE
@@ -151,13 +151,7 @@ class _Reader:
         curve = BRepAdaptor_Curve(shape)
         t0, t1 = float(curve.FirstParameter()), float(curve.LastParameter())
 
-        def at(shares: Array) -> Array:
-            rows = []
-            for share in shares:
-                p = curve.Value(t0 + (t1 - t0) * float(share))
-                rows.append((p.X(), p.Y(), p.Z()))
-            return np.array(rows, dtype=float)
-
+        at = _along(curve, t0, t1)
         start = self.vertex(TopExp.FirstVertex_s(shape))
         end = self.vertex(TopExp.LastVertex_s(shape))
         kind = curve.GetType()
@@ -166,6 +160,7 @@ class _Reader:
             return SolidEdge(number, CurveKind.LINE, at(np.array((0.0, 1.0))), at, start, end)
         if kind == GeomAbs_Circle:
             circle = curve.Circle()
+            at = _round(circle, t0, t1)
             axis = _vector(circle.Axis().Direction())
             if not circle.Position().Direction().IsEqual(circle.Axis().Direction(), 1e-9):
                 axis = -axis
@@ -247,6 +242,26 @@ def _normal_by_surface(shape: TopoDS_Face, back: bool) -> Callable[[Array], Arra
         return result
 
     return normal
+
+
+def _along(curve: BRepAdaptor_Curve, t0: float, t1: float) -> Callable[[Array], Array]:
+    def at(shares: Array) -> Array:
+        points = [curve.Value(t0 + (t1 - t0) * float(share)) for share in shares]
+        return np.array([(p.X(), p.Y(), p.Z()) for p in points], dtype=float)
+
+    return at
+
+
+def _round(circle: gp_Circ, t0: float, t1: float) -> Callable[[Array], Array]:
+    place, radius = circle.Position(), circle.Radius()
+    center, x, y = (_vector(v) for v in (place.Location(), place.XDirection(), place.YDirection()))
+
+    def at(shares: Array) -> Array:
+        t = t0 + (t1 - t0) * shares
+        result: Array = center + radius * (np.outer(np.cos(t), x) + np.outer(np.sin(t), y))
+        return result
+
+    return at
 
 
 def _constant(axis: Array) -> Callable[[Array], Array]:

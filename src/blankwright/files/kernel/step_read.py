@@ -4,18 +4,24 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 from OCP.collections import Sequence_TCollection_AsciiString
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.STEPControl import STEPControl_Reader
-from OCP.TopAbs import TopAbs_FACE, TopAbs_SHELL, TopAbs_SOLID
-from OCP.TopoDS import TopoDS_Shape
+from OCP.TopAbs import TopAbs_FACE
+from OCP.TopLoc import TopLoc_Location
 
 from blankwright.base.errors import BadInput, FileProblem, NotPossible, Problem
+from blankwright.base.findings import Finding, Level
+from blankwright.develop.unfold.model import place_of
 from blankwright.develop.unfold.result import NotSheet, Unfolded
 from blankwright.develop.unfold.unfold import UnfoldWishes, unfold
+from blankwright.files.kernel.bodies import Bodies, Body, bodies_of, sewn_up
 from blankwright.files.kernel.faces import model_of
+from blankwright.files.kernel.names import solid_names, solid_records
 from blankwright.files.kernel.probe import survives
 from blankwright.files.kernel.proof import shapes
 from blankwright.files.kernel.session import prepare
@@ -26,7 +32,6 @@ MOST_BYTES = 60_000_000
 _QUOTED = re.compile(rb"'[^']*'")
 _RECORD = re.compile(rb"#(\d+)\s*=")
 _REFERENCE = re.compile(rb"#(\d+)")
-_PRODUCT = re.compile(rb"MANIFOLD_SOLID_BREP\s*\(\s*'((?:[^']|'')*)'")
 
 
 def read_blanks(path: Path, wishes: UnfoldWishes) -> tuple[Unfolded | NotSheet, ...]:
@@ -72,28 +77,65 @@ def read_blanks(path: Path, wishes: UnfoldWishes) -> tuple[Unfolded | NotSheet, 
 
 def blanks_in(data: bytes, name: str, wishes: UnfoldWishes) -> tuple[Unfolded | NotSheet, ...]:
     """Read every solid of a STEP file that is in memory. See `read_blanks`."""
-    solids = _solids(data, name)
-    names = _names(data, name, len(solids))
+    bodies, names = _bodies(data, name)
     results: list[Unfolded | NotSheet] = []
-    for solid, label in zip(solids, names, strict=True):
-        try:
-            model = model_of(solid, label)
-            if model.volume is not None and model.volume <= 0:
-                raise NotPossible(
-                    Problem(
-                        code="STEP-022",
-                        where=label,
-                        got="the solid has no volume, or is inside out",
-                        fix="Repair the solid in the program it was drawn in",
-                    )
-                )
-            results.append(unfold(model, wishes))
-        except NotPossible as error:
-            results.append(NotSheet(name=label, problems=error.problems))
-        except Exception as error:
-            # Solids come from anywhere; one that trips us up must not stop the others.
-            results.append(NotSheet(name=label, problems=(_tripped(label, error),)))
+    for body, label in zip(bodies.solids, names, strict=True):
+        result = _unfolded(body, label, wishes)
+        results.append(replace(result, copies=body.copies))
+    if bodies.loose:
+        results.append(NotSheet(name=f"{bodies.loose} faces", problems=(_surfaces(bodies),)))
     return tuple(results)
+
+
+def _unfolded(body: Body, label: str, wishes: UnfoldWishes) -> Unfolded | NotSheet:
+    try:
+        model = model_of(body.shape, label)
+        sewn = body.sewn
+        if any(len(edge.faces) == 1 for edge in model.edges):
+            # Faces side by side that share no edge: some programs write solids so.
+            solids, _ = sewn_up(shapes(body.shape, TopAbs_FACE))
+            if len(solids) == 1:
+                model, sewn = model_of(solids[0], label), True
+        if model.volume is not None and model.volume < 0:
+            # Inside out, as the other hand of a part is when it is placed by mirroring it.
+            model = model_of(body.shape.Reversed(), label)
+        if model.volume is not None and model.volume <= 0:
+            raise NotPossible(
+                Problem(
+                    code="STEP-022",
+                    where=label,
+                    got="the solid has no volume, or is inside out",
+                    fix="Repair the solid in the program it was drawn in",
+                )
+            )
+        result = unfold(model, wishes)
+    except NotPossible as error:
+        return NotSheet(name=label, problems=error.problems)
+    except Exception as error:
+        # Solids come from anywhere; one that trips us up must not stop the others.
+        return NotSheet(name=label, problems=(_tripped(label, error),))
+    return replace(result, findings=(*result.findings, _sewn(label))) if sewn else result
+
+
+def _sewn(name: str) -> Finding:
+    return Finding(
+        code="STEP-035",
+        level=Level.NOTE,
+        place=name,
+        got="the file holds surfaces and no solid; they close, and were sewn together",
+        fix="Nothing, when the blank is as it should be; else save the part as a solid",
+    )
+
+
+def _surfaces(bodies: Bodies) -> Problem:
+    at = "" if bodies.open_at is None else f", open at {place_of(np.array(bodies.open_at))}"
+    return Problem(
+        code="STEP-005",
+        where=f"{bodies.loose} faces",
+        got=f"surfaces that close no solid{at}",
+        allowed="solids",
+        fix="Save the part as a closed solid",
+    )
 
 
 def _tripped(name: str, error: Exception) -> Problem:
@@ -106,7 +148,8 @@ def _tripped(name: str, error: Exception) -> Problem:
     )
 
 
-def _solids(data: bytes, name: str) -> list[TopoDS_Shape]:
+def _bodies(data: bytes, name: str) -> tuple[Bodies, list[str]]:
+    """Return what a file holds, and a name for each solid."""
     if not data.strip():
         raise _bad("STEP-003", name, "the file is empty", "Save it again")
     if b"ISO-10303-21" not in data[:4096]:
@@ -143,16 +186,32 @@ def _solids(data: bytes, name: str) -> list[TopoDS_Shape]:
     if reader.TransferRoots() == 0 or reader.OneShape().IsNull():
         raise _bad("STEP-005", name, _without_shape(data), "Save the part as a solid")
     shape = reader.OneShape()
-    solids = shapes(shape, TopAbs_SOLID)
-    if not solids:
-        shells, faces = len(shapes(shape, TopAbs_SHELL)), len(shapes(shape, TopAbs_FACE))
-        got = f"the file holds {faces} loose faces" if faces else _without_shape(data)
-        if shells:
-            got = f"the file holds surfaces without thickness ({faces} faces) and no solid"
+    bodies = bodies_of(shape)
+    if not bodies.solids:
+        got = _without_shape(data)
+        if bodies.loose:
+            got = f"the file holds surfaces without thickness ({bodies.loose} faces) and no solid"
+            if bodies.open_at is not None:
+                got += f"; they are open at {place_of(np.array(bodies.open_at))}"
         raise _bad("STEP-005", name, got, "Save the part as a closed solid")
     if lengths.Length() == 0:
         raise _bad("STEP-006", name, "the file states no unit of length", "Save it with units")
-    return solids
+    return bodies, solid_names(data, name, _records(reader, bodies, data))
+
+
+def _records(reader: STEPControl_Reader, bodies: Bodies, data: bytes) -> list[int | None]:
+    """Return for each solid the number of its record in the file, where that can be told."""
+    _, places = solid_records(data)
+    model, transfer = reader.StepModel(), reader.WS().TransferReader()
+    entities = {number: model.Value(place) for number, place in places.items()}
+    result: list[int | None] = []
+    for body in bodies.solids:
+        found = None
+        if not body.sewn:
+            own = transfer.EntityFromShapeResult(body.shape.Located(TopLoc_Location()), -1)
+            found = next((n for n, e in entities.items() if own is not None and e == own), None)
+        result.append(found)
+    return result
 
 
 def _missing_records(data: bytes) -> set[int]:
@@ -175,17 +234,6 @@ def _without_shape(data: bytes) -> str:
     if b"TRIANGULATED" in data or b"TESSELLATED" in data or b"COORDINATES_LIST" in data:
         return "the file holds triangles only, no solid with true faces"
     return "the file holds no solid"
-
-
-def _names(data: bytes, name: str, count: int) -> list[str]:
-    """Return a name for each solid: the file's own where each has one, else numbered."""
-    found = [
-        match.group(1).decode("latin-1").replace("''", "'") for match in _PRODUCT.finditer(data)
-    ]
-    stem = Path(name).stem or "part"
-    if len(found) == count and all(found) and len(set(found)) == count:
-        return found
-    return [stem] if count == 1 else [f"{stem} {i}" for i in range(1, count + 1)]
 
 
 def _bad(code: str, where: str, got: str, fix: str) -> BadInput:

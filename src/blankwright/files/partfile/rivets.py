@@ -99,7 +99,10 @@ def _row(numbers: Numbers, name: str, place: str, table: RivetTable) -> AskedRow
     if drills["pilot"]:
         from blankwright.handbook.drills import find_drill
 
-        if find_drill(drills["pilot"]).diameter > hole.drill.diameter + 1e-6:
+        over = find_drill(drills["pilot"]).diameter - hole.drill.diameter
+        if abs(over) <= 1e-6:
+            drills["pilot"] = ""  # drilled to size at once: there is no pilot
+        elif over > 0:
             numbers.problems.add(
                 "PART-015",
                 f"{place}.pilot",

@@ -11,8 +11,9 @@ export default {
   template: `<figure class="bend-board" :aria-label="'Section at the tool, ' + step.title">
     <div class="bend-steps" role="group" aria-label="Steps">
       <button v-for="(one, k) in steps" type="button" @click="choose(k)"
-        :aria-pressed="k === which ? 'true' : 'false'">{{ one.title }}</button>
+        :aria-pressed="k === which ? 'true' : 'false'">{{ one.title.split(", ")[0] }}</button>
     </div>
+    <h2>{{ step.title }}</h2>
     <svg class="bend-scene" :viewBox="view" role="img" :aria-label="spoken">
       <g transform="scale(1 -1)">
         <polygon v-for="body in step.bodies" :class="'bend-tool bend-' + body.role"
@@ -32,7 +33,7 @@ export default {
         aria-label="How far the step is" :aria-valuetext="spoken">
     </div>
     <p class="bend-told" role="status" aria-live="polite">{{ spoken }}</p>
-    <table><tr v-for="row in step.told"><th scope="row">{{ row.label }}</th>
+    <table class="bw-lengths bw-told"><tr v-for="row in step.told"><th scope="row">{{ row.label }}</th>
       <td>{{ row.text }}</td></tr></table>
   </figure>`,
   computed: {

@@ -3,13 +3,14 @@ import { desk, lit, pick, shown, step } from "blankwright-page/desk.js";
 import { angle, dimension } from "blankwright-page/figures.js";
 import { between, snap, snapsOf, words } from "blankwright-page/measure.js";
 
-const ROW = 38; // from one row of dimensions to the next [px]
+const ROW = 34; // from one row of dimensions to the next [px]
 const CLEAR = 10; // extension lines start this far off the blank [px]
 const FIGURE = 20; // height of the figures [px]
+const LONG = 2.4; // a blank so many times longer than wide lies over or under the formed part, not beside it
 
 export default {
   template: `
-<figure class="bw-view bw-plan" ref="frame" v-show="desk.big !== 'form'">
+<figure class="bw-view bw-plan" :class="{long}" ref="frame" v-show="desk.big !== 'form'">
   <figcaption class="bw-caption">
     <span class="bw-caption-name">Blank, face side <span v-if="desk.part?.stale" class="bw-was">as it was</span></span>
     <span class="bw-tools">
@@ -67,7 +68,7 @@ export default {
 
   data: () => ({
     desk, width: 600, height: 400, scale: 1, dx: 0, dy: 0,
-    all: false, measuring: false, picks: [], moved: false, hands: {}, spread: 0, fitted: false,
+    all: false, measuring: false, picks: [], moved: false, hands: {}, spread: 0, long: null,
   }),
 
   computed: {
@@ -89,21 +90,28 @@ export default {
       return words(this.picks[0], this.picks[1], this.desk.units, false);
     },
     labels() {
+      const [x0, y0, x1, y1] = this.scene.box;
+      const center = this.screen([(x0 + x1) / 2, (y0 + y1) / 2]);
       return this.scene.bends.map((bend) => {
         const [a, b] = bend.center_line.map((p) => this.screen(p));
         let turn = (Math.atan2(b[1] - a[1], b[0] - a[0]) * 180) / Math.PI;
         if (turn > 90 - 1e-6) turn -= 180;
         if (turn <= -90 - 1e-6) turn += 180;
-        const text = `${bend.up ? "▲ up" : "▼ down"} ${angle(bend.angle)}`;
-        const room = Math.hypot(b[0] - a[0], b[1] - a[1]);
+        const sign = bend.up ? "▲" : "▼";
+        const wordings = [`${sign} ${bend.up ? "up" : "down"} ${angle(bend.angle)}`, `${sign} ${angle(bend.angle)}`, sign];
         // Clear of the strip, and off its middle where a finding's mark stands.
         const marked = this.flags.some((f) => f.place === `bend ${bend.name}`);
         const t = marked ? 0.27 : 0.5;
-        const away = Math.max(14, (bend.allowance * this.scale) / 2 + 6);
+        const room = Math.hypot(b[0] - a[0], b[1] - a[1]) * (marked ? 0.54 : 1);
+        const [x, y] = [a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t];
+        // On the side towards the middle of the blank: there the metal is.
+        const across = [Math.sin((turn * Math.PI) / 180), -Math.cos((turn * Math.PI) / 180)];
+        const above = (center[0] - x) * across[0] + (center[1] - y) * across[1] >= 0;
+        const clear = Math.max(8, (bend.allowance * this.scale) / 2) + 6;
         return {
           name: bend.name,
-          text: room * (marked ? 0.54 : 1) > text.length * FIGURE * 0.62 ? text : "",
-          turn: `translate(${a[0] + (b[0] - a[0]) * t} ${a[1] + (b[1] - a[1]) * t}) rotate(${turn}) translate(0 ${-away})`,
+          text: wordings.find((text) => room > text.length * FIGURE * 0.62) || "",
+          turn: `translate(${x} ${y}) rotate(${turn}) translate(0 ${above ? -clear : clear + FIGURE * 0.72})`,
         };
       });
     },
@@ -138,10 +146,11 @@ export default {
     grain() {
       const angleOf = this.scene.grain;
       if (angleOf === null) return null;
-      const x = this.width - 52;
-      const y = 44;
-      const c = Math.cos(angleOf) * 34;
-      const s = -Math.sin(angleOf) * 34;
+      // In the corner between the dimensions, which nothing else takes.
+      const x = 46;
+      const y = this.height - 54;
+      const c = Math.cos(angleOf) * 30;
+      const s = -Math.sin(angleOf) * 30;
       const head = (sign) => {
         const tip = [x + sign * c, y + sign * s];
         return [0.5, -0.5].map((t) => {
@@ -149,7 +158,7 @@ export default {
           return `M${tip[0]} ${tip[1]}L${tip[0] + 12 * Math.cos(a)} ${tip[1] + 12 * Math.sin(a)}`;
         }).join("");
       };
-      return { d: `M${x - c} ${y - s}L${x + c} ${y + s}${head(1)}${head(-1)}`, x: x - 22, y: y + 46 };
+      return { d: `M${x - c} ${y - s}L${x + c} ${y + s}${head(1)}${head(-1)}`, x: x - 22, y: y + 30 + 18 };
     },
     flags() {
       const found = (this.desk.part?.findings || []).filter((f) => f.at && !f.overridden && (f.level !== "note" || shown() === f.place));
@@ -177,12 +186,15 @@ export default {
     scene(now, before) {
       const same = before && now && before.box.join() === now.box.join();
       this.picks = [];
+      this.lie();
       if (now && !same) this.$nextTick(this.fit);
     },
     all() { this.fit(); },
     "desk.units"() { if (this.all) this.fit(); },
     "desk.big"() { this.$nextTick(this.fit); },
   },
+
+  created() { this.lie(); },
 
   mounted() {
     this.seen = new ResizeObserver(() => {
@@ -198,6 +210,10 @@ export default {
 
   methods: {
     lit,
+    // Settled once for each visit: the bench must not change about while one types.
+    lie() {
+      if (this.long === null && this.scene) this.long = this.scene.size[0] > LONG * this.scene.size[1];
+    },
     screen([x, y]) { return [x * this.scale + this.dx, -y * this.scale + this.dy]; },
     path([a, b]) { return `M${a[0]} ${-a[1]}L${b[0]} ${-b[1]}`; },
     cross(p) {
@@ -212,14 +228,14 @@ export default {
     fit() {
       const s = this.scene;
       if (!s) return;
-      const left = CLEAR + this.firstRow + ROW + 16;
+      const left = CLEAR + this.firstRow + ROW + 12;
       const foot = left;
       const [x0, y0, x1, y1] = s.box;
       const [w, h] = [x1 - x0 || 1, y1 - y0 || 1];
-      const side = this.scene.grain === null ? 40 : 104; // the grain mark stands beside the blank
-      this.scale = Math.max(0.02, Math.min((this.width - left - side) / w, (this.height - foot - 28) / h));
+      const side = 26;
+      this.scale = Math.max(0.02, Math.min((this.width - left - side) / w, (this.height - foot - 26) / h));
       this.dx = left + (this.width - left - side - w * this.scale) / 2 - x0 * this.scale;
-      this.dy = 28 + (this.height - foot - 28 - h * this.scale) / 2 + y1 * this.scale;
+      this.dy = 26 + (this.height - foot - 26 - h * this.scale) / 2 + y1 * this.scale;
     },
     drawDim(dim, off) {
       const text = dimension(dim.value, this.desk.units);

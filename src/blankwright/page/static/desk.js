@@ -36,6 +36,7 @@ export const desk = reactive({
 
 export function keep(key, value) {
   desk[key] = value;
+  queueMicrotask(() => dispatchEvent(new Event("bw-units")));
   try {
     localStorage.setItem(KEEP, JSON.stringify({ units: desk.units, light: desk.light }));
   } catch {

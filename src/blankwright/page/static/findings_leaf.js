@@ -14,12 +14,13 @@ export default {
       <template v-if="p.allowed"><dt>Allowed</dt><dd>{{ p.allowed }}</dd></template>
       <template v-if="p.fix"><dt>Do</dt><dd>{{ p.fix }}</dd></template></dl>
   </article>
-  <article v-for="f in part.findings || []" :key="f.key" class="bw-finding" :class="f.overridden ? 'note' : f.level"
-           @mouseenter="desk.over = known(f.place)" @mouseleave="desk.over = ''">
+  <article v-for="f in together" :key="f.key" class="bw-finding" :class="f.overridden ? 'note' : f.level"
+           @mouseenter="f.places.length === 1 && (desk.over = known(f.place))" @mouseleave="desk.over = ''">
     <header><span class="bw-level"><sign :level="f.level" />{{ words[f.level] }}<template v-if="f.overridden">, let pass</template></span>
-      <button v-if="known(f.place)" type="button" class="bw-tool" :aria-pressed="desk.picked === f.place" @click="pick(f.place)">{{ f.place }}</button>
-      <span v-else>{{ f.place }}</span><span class="bw-code">{{ f.code }}</span></header>
-    <dl><dt>Found</dt><dd>{{ f.got }}</dd>
+      <template v-for="place in f.places" :key="place"><button v-if="known(place)" type="button" class="bw-tool" :aria-pressed="desk.picked === place" @click="pick(place)"
+          @mouseenter="desk.over = place" @mouseleave="f.places.length > 1 && (desk.over = '')">{{ place }}</button>
+      <span v-else>{{ place }}</span></template><span class="bw-code">{{ f.code }}</span></header>
+    <dl class="bw-lengths bw-told"><dt>Found</dt><dd>{{ f.got }}</dd>
       <template v-if="f.limit"><dt>Limit</dt><dd>{{ f.limit }}</dd></template>
       <template v-if="f.source"><dt>Source</dt><dd>{{ f.source }}</dd></template>
       <template v-if="f.fix"><dt>Do</dt><dd>{{ f.fix }}</dd></template>
@@ -34,7 +35,20 @@ export default {
   <p v-if="!(part.findings?.length || part.problems?.length)">Nothing found against this part. The checks know the sheet, not the airplane: hold the part against its drawing.</p>
 </div>`,
   data: () => ({ desk, words: WORDS, reasons: {} }),
-  computed: { part() { return this.desk.part || {}; } },
+  computed: {
+    part() { return this.desk.part || {}; },
+    // What says the same of several places stands once; a stop by itself, to be dealt with by itself.
+    together() {
+      const groups = new Map();
+      for (const f of this.part.findings || []) {
+        const own = f.level === "stop" || f.overridden ? f.key : "";
+        const said = JSON.stringify([f.code, f.level, f.got, f.limit, f.source, f.fix, own]);
+        if (groups.has(said)) groups.get(said).places.push(f.place);
+        else groups.set(said, { ...f, places: [f.place] });
+      }
+      return [...groups.values()];
+    },
+  },
   methods: {
     lit, pick,
     // What can be lit: a thing, what the place names, or the point that the finding is about.

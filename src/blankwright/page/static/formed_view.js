@@ -206,8 +206,25 @@ export default {
       lamp.position.copy(camera.position).addScaledVector(new THREE.Vector3(0, 0, 1), away.length() * 0.6);
       lamp.target.position.copy(controls.target);
       renderer.render(world, camera);
+      if (this.slow && this.plain.fine && folded) this.thicken(folded.rims);
       this.plain.frames += 1;
       this.place_tag();
+    },
+    // Lines are one dot wide, and at rest there are four dots to each of the screen's: draw them
+    // over again, a dot aside and a dot down.
+    thicken(rims) {
+      const { world, camera, renderer } = this.three;
+      const size = renderer.getDrawingBufferSize(new THREE.Vector2());
+      rims.layers.enable(1);
+      camera.layers.set(1);
+      renderer.autoClear = false;
+      for (const [x, y] of [[1, 0], [0, 1], [1, 1]]) {
+        camera.setViewOffset(size.x, size.y, x, y, size.x, size.y);
+        renderer.render(world, camera);
+      }
+      renderer.autoClear = true;
+      camera.layers.set(0);
+      camera.clearViewOffset();
     },
     place_tag() {
       const place = (this.desk.part?.findings || []).find((f) => f.at && f.place === shown())?.at;

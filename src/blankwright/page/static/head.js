@@ -19,7 +19,7 @@ export default {
     <div class="bw-box wide"><span class="bw-box-name">Part</span><h1 class="bw-box-text" :title="part.title">{{ part.title || part.name }}</h1></div>
     <div class="bw-box" v-if="part.drawing"><span class="bw-box-name">Drawing</span><span class="bw-box-text">{{ part.drawing }}</span></div>
     <div class="bw-box" v-if="part.alloy"><span class="bw-box-name">Sheet</span><span class="bw-box-text">{{ part.alloy }} · {{ thick }}</span></div>
-    <div class="bw-box"><span class="bw-box-name">Files</span><span class="bw-box-text">{{ part.files }}</span></div>
+    <div class="bw-box"><span class="bw-box-name">Files</span><span class="bw-box-text">{{ part.files === "Free" ? "Free to make" : part.files }}</span></div>
   </template>
   <div class="bw-keys" role="group" aria-label="Page keys">
     <button type="button" @click="wire.say('undo')" :disabled="!undo" :aria-label="undo ? 'Undo: ' + undo : 'Undo: nothing to undo'" :title="undo">Undo</button>

@@ -4,7 +4,7 @@ import { angle, figure, length } from "blankwright-page/figures.js";
 
 export default {
   template: `
-<footer class="bw-foot" aria-live="off">
+<footer class="bw-foot" :class="{two: desk.units === 'both'}" aria-live="off">
   <div class="bw-cell thing"><span class="bw-cell-name">{{ kind }}</span><span class="bw-cell-text">{{ title }}</span></div>
   <component v-for="cell in cells" :key="cell.name" :is="has(cell.trail) ? 'button' : 'div'" :type="has(cell.trail) ? 'button' : null" class="bw-cell" :class="{small: cell.small}"
     :aria-label="has(cell.trail) ? cell.name + ' ' + cell.text + '. Show where it comes from' : null" @click="go(cell)">

@@ -13,7 +13,7 @@ export default {
     <p class="bw-step-value">{{ show(step.value, step.kind) }}</p>
     <p class="bw-formula">{{ step.formula }}</p>
     <table v-if="step.inputs.length"><caption class="hidden-label">What went in</caption>
-      <tr v-for="(put, i) in step.inputs" :key="i"><td><button v-if="has(put[0])" type="button" class="bw-value" style="text-align: left; justify-content: flex-start" @click="go(put[0])">{{ put[0] }}</button><template v-else>{{ put[0] }}</template></td><td>{{ show(put[1], put[2]) }}</td></tr>
+      <tr v-for="(put, i) in step.inputs" :key="i"><td><button v-if="keyOf(put[0])" type="button" class="bw-value" @click="go(put[0])">{{ put[0] }}</button><template v-else>{{ put[0] }}</template></td><td>{{ show(put[1], put[2]) }}</td></tr>
     </table>
     <p class="bw-source" v-if="step.source">Source: {{ step.source }}</p>
   </article>
@@ -33,7 +33,7 @@ export default {
   mounted() { this.$el.parentElement.scrollTo(0, 0); },
   methods: {
     show(value, kind) { return figure(value, kind, this.desk.units); },
-    has(name) { return this.all.some((s) => s.key === `size ${name}`); },
-    go(name) { this.desk.trail = `size ${name}`; },
+    keyOf(name) { return [`size ${name}`, name].find((key) => this.all.some((s) => s.key === key)); },
+    go(name) { this.desk.trail = this.keyOf(name); },
   },
 };

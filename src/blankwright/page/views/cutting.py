@@ -11,30 +11,33 @@ from typing import TYPE_CHECKING, Any
 from nicegui import background_tasks, ui
 
 from blankwright.base.errors import BlankwrightError
+from blankwright.page.busy import Busy, Cancelled
 from blankwright.page.desk import Desk
+from blankwright.page.machine_html import make_machine_files
 from blankwright.page.plain import findings_html, problems_html
 from blankwright.page.views.common import dress, head
 
 if TYPE_CHECKING:
-    from blankwright.jobs.cutting_machine import MachineFile
     from blankwright.jobs.cutting_pack import PackResult
 
 _STYLE = """
 <style>
 .bw-cut {
-  display: grid; grid-template-columns: minmax(380px, 30fr) 70fr; min-height: 100vh;
+  display: grid; grid-template-columns: minmax(440px, 34fr) 66fr; min-height: 100vh;
   grid-template-rows: auto 1fr;
 }
 .bw-cut > header { grid-column: 1 / -1; }
 .bw-cut > section { padding: 14px 18px; }
+.bw-cut > section { background: var(--card); }
 .bw-cut > section + section { border-left: 3px solid var(--ink); background: var(--paper); }
 .bw-cut table { border-collapse: collapse; width: 100%; font-size: 18px; margin: 10px 0 18px; }
 .bw-cut th, .bw-cut td { text-align: left; padding: 5px 8px; border-bottom: 1px solid var(--rule); }
-.bw-cut td + td + td { white-space: nowrap; }
+.bw-cut td span { white-space: nowrap; }
 .bw-cut ul { padding-left: 24px; margin: 4px 0 8px; }
 .bw-cut th { border-bottom: 2px solid var(--ink); }
 .bw-cut .bw-row { display: flex; flex-wrap: wrap; gap: 8px; margin: 10px 0; }
 .bw-cut .bw-told { font-size: 20px; font-weight: 600; margin: 10px 0; min-height: 28px; }
+.bw-cut progress { width: 100%; height: 22px; accent-color: var(--up); }
 .bw-cut figure { margin: 0 0 22px; }
 .bw-cut figure svg { width: 100%; height: auto; max-height: 70vh; stroke: var(--ink); }
 .bw-cut figure svg :is(path, circle, line) {
@@ -42,14 +45,12 @@ _STYLE = """
 }
 .bw-cut figure svg text { fill: var(--ink); stroke: none; }
 @media print { .bw-cut .bw-row { display: none; } .bw-cut { display: block; } }
-@media (max-width: 900px) { .bw-cut { display: block; } }
+@media (max-width: 900px) {
+  .bw-cut { display: block; }
+  .bw-cut > section + section { border-left: 0; border-top: 3px solid var(--ink); }
+}
 </style>
 """
-
-_CARE = (
-    "Eye and ear protection. Clamp the work, keep hands out, extract dust. "
-    "Run the dry run above the work before you cut."
-)
 
 
 def register(desk: Desk) -> None:
@@ -83,6 +84,8 @@ class CuttingWindow:
                     self.machine_key = _key("Make machine files", self.machine)
                 self.word = ui.html("", sanitize=False).classes("bw-told")
                 self.word.props('role="status" aria-live="polite"')
+                self.bar = ui.element("progress").props('aria-label="Laying parts on sheets"')
+                self.work = Busy()
                 self.findings = ui.html("", sanitize=False)
                 self.rack = ui.html("", sanitize=False)
             with ui.element("section"):
@@ -108,6 +111,7 @@ class CuttingWindow:
         self._keys()
 
     def _keys(self) -> None:
+        self.bar.set_visibility(self.busy)
         for key, off in (
             (self.pack_key, self.busy),
             (self.machine_key, self.busy),
@@ -164,15 +168,17 @@ class CuttingWindow:
         self._end(_pack_word(result), findings_html(result.findings))
 
     async def _machine(self) -> None:
-        from blankwright.jobs.cutting_machine import machine_files
-
-        self._begin("Writing machine files and replaying them")
+        self._begin("")
+        self.bar.set_visibility(False)
         try:
-            made = await asyncio.to_thread(machine_files, self.desk.project)
+            word, below = await self.work.run(
+                "Writing machine files and replaying them", make_machine_files, self.desk.project
+            )
+        except Cancelled:
+            word, below = "Cancelled: the machine files are not whole, make them again", ""
         except BlankwrightError as error:
-            self._end("No machine file was made", problems_html(error.problems))
-            return
-        self._end(_machine_word(made), "".join(_machine_block(file, paths) for file, paths in made))
+            word, below = "No machine file was made", problems_html(error.problems)
+        self._end(word, below)
 
     def _begin(self, word: str) -> None:
         self.busy, self.stopped, self.told = True, False, word
@@ -199,10 +205,13 @@ def _rack_table(rows: tuple[tuple[str, ...], ...]) -> str:
     if not rows:
         return "<h2>Rack</h2><p>Nothing is on the rack yet. Enter sheets in rack.toml.</p>"
     body = "".join(
-        "<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in row) + "</tr>" for row in rows
+        f'<tr><td class="bw-typed">{html.escape(name)}</td><td>{html.escape(alloy)}</td>'
+        f"<td>{' × '.join(f'<span>{side} mm</span>' for side in size.split(' × '))}</td>"
+        f"<td>{html.escape(count)}</td></tr>"
+        for name, alloy, size, count in rows
     )
-    head = "<tr><th>Sheet</th><th>Alloy</th><th>Size, mm</th><th>Count</th></tr>"
-    return f"<h2>Rack</h2><table>{head}{body}</table>"
+    head = "<tr><th>Sheet</th><th>Alloy</th><th>Size</th><th>Count</th></tr>"
+    return f'<h2>Rack</h2><table class="bw-lengths">{head}{body}</table>'
 
 
 def _pictures(folder: Path) -> str:
@@ -214,22 +223,12 @@ def _pictures(folder: Path) -> str:
             continue
         drawn = text[text.index("<svg") :] if "<svg" in text else ""
         pictures.append(f'<figure aria-label="{html.escape(path.stem)}">{drawn}</figure>')
-    return "".join(pictures) or "<p>No parts have been laid on sheets yet.</p>"
+    return "".join(pictures) or (
+        '<p class="bw-none">No parts have been laid on sheets yet. The sheets are drawn here.</p>'
+    )
 
 
 def _pack_word(result: PackResult) -> str:
     count = sum(len(packed.placements) for packed in result.sheets)
     left = f", {len(result.left)} without room" if result.left else ""
     return f"{count} parts on {len(result.sheets)} sheets{left}. Layout kept in out/sheets."
-
-
-def _machine_word(made: tuple[tuple[MachineFile, tuple[Path, ...]], ...]) -> str:
-    good = sum(not file.blocked for file, _ in made)
-    return f"{good} of {len(made)} machine files proved and kept in out/machine. {_CARE}"
-
-
-def _machine_block(file: MachineFile, paths: tuple[Path, ...]) -> str:
-    word = "STOP, no file was made" if file.blocked else "proved by two readers"
-    names = "".join(f"<li>{html.escape(path.name)}</li>" for path in paths)
-    title = html.escape(file.title)
-    return f"<h3>{title}: {word}</h3><ul>{names}</ul>{findings_html(file.findings)}"

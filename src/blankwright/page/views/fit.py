@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-import asyncio
 import html
 from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from nicegui import background_tasks, ui
 
 from blankwright.base.errors import BlankwrightError
-from blankwright.base.units import show_mm
+from blankwright.page.busy import Busy, Cancelled
 from blankwright.page.desk import Desk
 from blankwright.page.elements import STATIC
-from blankwright.page.plain import findings_html, problems_html
+from blankwright.page.fit_html import look_at_fit
+from blankwright.page.plain import problems_html
 from blankwright.page.views.common import dress, head
 
-if TYPE_CHECKING:
-    from blankwright.jobs.fit_open import Fit
-    from blankwright.jobs.fit_report import FitReport
+_BLANK = '<p class="bw-none">The way in, the part at rest and its motions are drawn here.</p>'
 
 
 @cache
@@ -68,10 +66,11 @@ class FitWindow:
                     self.keys = [self._key(name) for name in self.places]
                 self.word = ui.html("", sanitize=False).classes("bw-told")
                 self.word.props('role="status" aria-live="polite"')
-                self.left = ui.html(self._none(), sanitize=False)
+                self.work = Busy()
+                self.left = ui.html(self._none(), sanitize=False).classes("bw-lengths")
             with ui.element("section"):
                 self.boards = ui.element("div")
-                self.right = ui.html("", sanitize=False)
+                self.right = ui.html(_BLANK, sanitize=False)
 
     def _none(self) -> str:
         if self.places:
@@ -93,9 +92,13 @@ class FitWindow:
         self.busy = True
         for key in self.keys:
             key.props("disabled")
-        self.word.set_content(f"Looking at {html.escape(name)}")
+        self.word.set_content("")
         try:
-            word, left, right, ways = await asyncio.to_thread(self._look, name)
+            word, left, right, ways = await self.work.run(
+                f"Looking at {name}", look_at_fit, self.desk.project, name
+            )
+        except Cancelled:
+            word, left, right, ways = "Cancelled", self._none(), _BLANK, []
         except BlankwrightError as error:
             word, left, right = "The fit can't be worked out", problems_html(error.problems), ""
             ways = []
@@ -110,64 +113,3 @@ class FitWindow:
         with self.boards:
             for way in ways:
                 WayBoard(way)
-
-    def _look(self, name: str) -> tuple[str, str, str, list[dict[str, Any]]]:
-        from blankwright.jobs.fit_frames import way_frames
-        from blankwright.jobs.fit_open import open_fit
-        from blankwright.jobs.fit_report import fit_report
-
-        fit = open_fit(self.desk.project, name)
-        report = fit_report(fit)
-        word = "does not fit as stated" if report.blocked else "fits as stated"
-        shown = [frames for way in report.ways if (frames := way_frames(fit, way)) is not None]
-        return f"{report.part} {word}", _left(report), _right(fit, report), shown
-
-
-def _left(report: FitReport) -> str:
-    parts = [findings_html(report.findings)]
-    for way in report.ways:
-        side = html.escape(way.section.way_in or "any side")
-        parts.append(
-            f"<h2>Way in from {side}: {html.escape(way.verdict.value)}</h2>"
-            f"<p>Section {html.escape(way.section.name)}</p>"
-        )
-        if way.steps:
-            steps = "".join(f"<li>{html.escape(step.text)}</li>" for step in way.steps)
-            parts.append(f"<ol>{steps}</ol>")
-    rows = "".join(
-        f"<tr><td>{html.escape(pair.wall)}</td><td>{html.escape(pair.near.feature)}</td>"
-        f'<td class="figure">{_gap(pair.gap)}</td>'
-        f'<td class="figure">{_gap(pair.pair.clearance)}</td></tr>'
-        for pair in report.rest
-    )
-    head = "<tr><th>Neighbour</th><th>Part's</th><th>Is</th><th>Wanted</th></tr>"
-    parts.append(f"<h2>At rest</h2><table>{head}{rows}</table>")
-    return "".join(parts)
-
-
-def _gap(gap: float) -> str:
-    # Figure and unit stay together where a narrow table breaks the line.
-    figure = show_mm(abs(gap)).replace(" ", "\u00a0")
-    return f"{figure} {'clear' if gap >= 0 else 'squeezed'}"
-
-
-def _right(fit: Fit, report: FitReport) -> str:
-    from blankwright.jobs.fit_picture import way_picture
-    from blankwright.jobs.fit_plot import travel_plot
-
-    figures = []
-    for way in report.ways:
-        # Where there is a way it is shown in motion; on paper its steps are drawn over each other.
-        look = "" if way.answer.way is None else "fit-print"
-        figures.append(_figure(way_picture(fit, way), f"way in, section {way.section.name}", look))
-    for travel in report.travels:
-        figures.append(_figure(travel_plot(travel), f"motion {travel.motion.name}"))
-    return "".join(figures)
-
-
-def _figure(svg: bytes, label: str, look: str = "") -> str:
-    text = svg.decode("utf-8")
-    # The page has colours of its own, for light and dark.
-    begin, end = text.index("<style>"), text.index("</style>") + len("</style>")
-    mark = f'class="{look}" aria-label="{html.escape(label)}"'
-    return f"<figure {mark}>{text[:begin]}{text[end:]}</figure>"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
 from blankwright.base.errors import BlankwrightError
-from blankwright.base.units import System, show, show_mm
+from blankwright.base.units import show_mm
 from blankwright.jobs.holes_air import AirResult, air_paths
 from blankwright.jobs.holes_drilling import asked_hole, row_ladders, shop_drills
 from blankwright.jobs.holes_matched import MatchedPair, matched_pairs, pair_result
@@ -83,14 +83,19 @@ def holes_page(project: Project, name: str, words: dict[str, str]) -> str:
     right += _templates(project)
     body = (
         f"<p>{escape(_CAUTION)}</p>{_drill(project, name, words)}"
-        f'<div class="bw-two"><div>{left}</div><div>{right}</div></div>'
+        f'<div class="bw-two bw-lengths"><div>{left}</div><div>{right}</div></div>'
     )
     return whole("Holes", "Holes of", name, body, boxes, part=name)
 
 
 def both(length: float) -> str:
-    """Return a length [mm] in mm and inch."""
-    return show(length, "length", System.BOTH)
+    """Return a length [mm]; the page's switch shows it in inches."""
+    return show_mm(length)
+
+
+def _name(text: str) -> str:
+    """Return the name of a tool or of hardware: units in it are part of the name."""
+    return f'<span class="bw-typed">{escape(text)}</span>'
 
 
 def _rows(project: Project, state: PartState) -> str:
@@ -113,10 +118,10 @@ def _rows(project: Project, state: PartState) -> str:
             [
                 f"<b>{escape(row['name'])}</b><br>{escape(row['flat'])}",
                 str(row["count"]),
-                escape(f"{row['fastener']} {row['size']}, {row['head']}"),
-                escape(f"{row['pilot']}, then {hole}" if row["pilot"] else hole),
+                _name(f"{row['fastener']} {row['size']}, {row['head']}"),
+                _name(f"{row['pilot']}, then {hole}" if row["pilot"] else hole),
                 both(row["grip"]),
-                escape(row["buy"] or "–"),
+                _name(row["buy"] or "–"),
                 _range(pitches),
                 carries,
             ]
@@ -138,13 +143,13 @@ def _range(pitches: Sequence[float]) -> str:
     if not pitches:
         return "–"
     low, high = min(pitches), max(pitches)
-    return both(low) if high - low < 0.005 else f"{low:.2f} to {show_mm(high)}"
+    return both(low) if high - low < 0.005 else f"{show_mm(low)} to {show_mm(high)}"
 
 
 def _ladder(ladder: Ladder) -> str:
     cells = [
         [
-            escape(one.tool),
+            _name(one.tool),
             show_mm(one.diameter, 3),
             show_mm(one.step, 3),
             str(one.strokes * ladder.holes),
@@ -154,7 +159,8 @@ def _ladder(ladder: Ladder) -> str:
     text = table("Passes", ("Tool", "Hole after it", "Opens by", "Strokes"), cells)
     if ladder.reached is not None:
         low, high = ladder.reached
-        text += f"<p>Likely hole {low:.3f} to {show_mm(high, 3)}. Part the sheets and deburr.</p>"
+        likely = f"{show_mm(low, 3)} to {show_mm(high, 3)}"
+        text += f"<p>Likely hole {likely}. Part the sheets and deburr.</p>"
     return text + findings_html(ladder.findings)
 
 
@@ -215,9 +221,10 @@ def _picture(state: PartState) -> str:
     return (
         f'<figure role="img" aria-label="{escape(label, quote=True)}">'
         f'<svg viewBox="{-size:.2f} {-size:.2f} {wide + 2 * size:.2f} {tall + 2 * size:.2f}"'
-        f' stroke="#14181b" fill="none" stroke-width="{line:.3f}">'
-        f'<path d="{path(state.blank.outline.loops)}" fill="#cdd5da" fill-rule="evenodd"/>{bends}'
-        f'<g fill="#14181b" stroke="none">{texts}</g></svg></figure>'
+        f' stroke="var(--ink)" fill="none" stroke-width="{line:.3f}">'
+        f'<path d="{path(state.blank.outline.loops)}" fill="var(--metal)" fill-rule="evenodd"/>'
+        f"{bends}"
+        f'<g fill="var(--ink)" stroke="none">{texts}</g></svg></figure>'
     )
 
 
@@ -247,7 +254,7 @@ def _pair(place: str, pair: MatchedPair) -> str:
             [
                 escape(hole["hole"]),
                 escape(hole["how"]),
-                "–" if at is None else f"{at[0]:.2f}, {at[1]:.2f} mm",
+                "–" if at is None else f"{show_mm(at[0])}, {show_mm(at[1])}",
                 "–" if hole["error"] is None else f"±{hole['error']:.2f} mm",
                 "–" if hole["pilot_order"] is None else str(hole["pilot_order"]),
                 "yes" if hole["hole"] in result["temporary_fasteners"] else "",

@@ -1,0 +1,75 @@
+"""What the bend plan view says: its findings, what was tried, what it will measure.
+
+Without the page's own machinery, so that a process that only works it out starts soon.
+"""
+
+from __future__ import annotations
+
+import html
+from typing import TYPE_CHECKING, Any
+
+from blankwright.base.units import show_angle, show_mm
+from blankwright.jobs.project import Project
+from blankwright.page.plain import findings_html
+
+if TYPE_CHECKING:
+    from blankwright.jobs.bending_plan import PlannedPart
+
+_CAUTION = (
+    "Fingers out from under bar and leaf; pencil only on bends; bend a strip first. The drawing and"
+    " the designer decide; this computes, it does not approve."
+)
+
+
+def look_at_bends(
+    project: Project, part: str, remedies: bool
+) -> tuple[str, str, list[dict[str, Any]]]:
+    """Plan the bends of a part; in a process of its own."""
+    from blankwright.bending.words import minutes
+    from blankwright.jobs.bending_plan import plan_item
+    from blankwright.jobs.bending_scene import step_scenes
+    from blankwright.jobs.items import chosen
+
+    planned = plan_item(project, chosen(project, [part])[0], remedies=remedies)
+    plan = planned.plan
+    if plan.found and not plan.steps:
+        word = "It has no bends"
+    elif plan.found:
+        proved = "proved best" if plan.proved else "not proved best"
+        word = f"{len(plan.steps)} steps, {minutes(plan.cost)} reckoned, {proved}"
+    else:
+        word = "No order works on these tools"
+    return word, _left(planned), step_scenes(plan)
+
+
+def _left(planned: PlannedPart) -> str:
+    parts = [findings_html(planned.findings), _tried(planned), _expected(planned)]
+    return "".join((*parts, f"<p>{html.escape(_CAUTION)}</p>"))
+
+
+def _tried(planned: PlannedPart) -> str:
+    if not planned.tried:
+        return ""
+    rows = "".join(
+        f"<tr><td>{html.escape(t.remedy.value)}</td><td>{html.escape(t.text)}</td>"
+        f"<td><b>{'works' if t.works else 'does not help'}</b></td></tr>"
+        for t in planned.tried
+    )
+    return f"<h2>Tried, each by the same search</h2><table>{rows}</table>"
+
+
+def _expected(planned: PlannedPart) -> str:
+    if not planned.expected:
+        return ""
+    rows = []
+    for e in planned.expected:
+        if e.kind == "angle":
+            figure = f"{show_angle(e.value, 1)} ± {show_angle(e.plus_minus, 1)}"
+        else:
+            figure = f"{show_mm(e.value)} ±{show_mm(e.plus_minus)}"
+        rows.append(
+            f'<tr><td>{html.escape(e.name)}</td><td class="figure">{html.escape(figure)}</td>'
+            f"<td>{html.escape(e.most)}</td></tr>"
+        )
+    head = "<tr><th>Dimension</th><th>Expected</th><th>Most of it comes from</th></tr>"
+    return f"<h2>What it will measure</h2><table>{head}{''.join(rows)}</table>"
