@@ -10,7 +10,7 @@
     const e = walk.currentNode.parentElement;
     const said = walk.currentNode.textContent.trim();
     if (!said || !e.closest(".bw") || !seen(e)) continue;
-    if (e.closest("svg.bw-shape, svg.bw-big-shape, script, style")) continue;
+    if (e.closest("svg.bw-shape, svg.bw-big-shape, .bw-measure svg, script, style")) continue;
     const size = parseFloat(getComputedStyle(e).fontSize);
     if (size < text) found.push(`${size} px: ${said.slice(0, 40)}`);
   }

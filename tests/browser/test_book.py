@@ -63,7 +63,7 @@ def test_an_evening_in_the_shop(open_page, tmp_path: Path) -> None:
     page.get_by_role("link", name="History").click()
     page.get_by_role("button", name="Take back: task 2 done").click()
     page.get_by_role("link", name="What next").click()
-    assert page.get_by_role("button", name="Done: battery-tray: drill").is_visible()
+    page.get_by_role("button", name="Done: battery-tray: drill").wait_for()
 
 
 def test_by_keyboard(open_page) -> None:

@@ -3,8 +3,8 @@
 The part is formed once more with each of its sources of error on its own: where each bend lands,
 how much metal it takes, its angle, where edges and holes were cut. To first order a dimension's
 error is the sum of each source times its slope, so that its variance is the sum of squares (the
-law of propagation, JCGM 100 par. 5.1.2). `drawn_at_random` does the same without that shortcut,
-by drawing all sources at random, and is there to check it.
+law of propagation, JCGM 100 par. 5.1.2). Each is checked without that shortcut, on parts whose
+sources are all drawn at random (JCGM 101).
 
 Where a bend lands hangs on how it is gauged. By the sight line it lands where the line is, so the
 held side is true to the line and the free side takes what the bend takes more or less than
@@ -15,7 +15,7 @@ before, wherever that landed. That is how the order of bends comes into it.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -25,52 +25,57 @@ from blankwright.bending.pieces import Tree
 from blankwright.bending.plan import BendPlan, Step
 from blankwright.bending.settings import Against, Stop, stop_of
 from blankwright.bending.tools import Capability
-from blankwright.develop.blank import BlankBend, BlankFlat
-from blankwright.develop.formed import as_pose, leg_turn
-from blankwright.geom.edges import Line
-from blankwright.geom.move import Move
-from blankwright.geom.pose import Array, Pose
+from blankwright.develop.blank import BlankBend
+from blankwright.develop.formed import as_pose
+from blankwright.geom.pose import Array
 from blankwright.geom.vec import Point
 
 COVERAGE = 1.96
 """Standard deviations in 95 % of a normal spread [-]."""
 
+THICKNESS = "thickness of the sheet"
+"""Name of the source that all bends share."""
+
 _STEP = 1e-4
 """For slopes, as a share of each source's own plus/minus [-]."""
 
-Values = Mapping[str, float]
-"""Errors by source name: mm, rad, or share of the thickness."""
+Values = Mapping[str, Array]
+"""Errors by source name, each of shape (n,) for n parts: mm, rad, or share of the thickness."""
+
+Measure = Callable[[Values], Array]
+"""A dimension of n parts for given errors; shape (n,)."""
+
+_NONE = np.zeros(1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Expected:
-    """One dimension of the finished part.
+class Spot:
+    """A point of the part: on a flat, cut or drilled with an error of its own.
 
     Args:
-        name: what it is
-        kind: ``length`` or ``angle``
-        value: as drawn, and as formed without error [mm] or [rad]
-        plus_minus: 95 % interval, half width, in the same unit
-        most: what adds most to it
+        flat: number of the flat
+        point: on the blank [mm]
+        source: name of its error; empty for none
     """
-
-    name: str
-    kind: str
-    value: float
-    plus_minus: float
-    most: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Spot:
-    """A point of the part: on a flat, cut or drilled with an error of its own."""
 
     flat: int
     point: Point
-    source: str
+    source: str = ""
 
 
-Measure = Callable[[Values], float]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spread:
+    """How far a dimension may be off.
+
+    Args:
+        plus_minus: by propagation, 95 %
+        by_chance: 95 % of parts made at random, the same unit
+        most: the source that adds most
+    """
+
+    plus_minus: float
+    by_chance: float
+    most: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,82 +112,81 @@ class Accuracy:
         stop = self._stops.get(bend.name)
         return self.by_stop and stop is not None and stop.against is not Against.NOTHING
 
-    def _held_parent(self, bend: BlankBend) -> bool:
+    def held_parent(self, bend: BlankBend) -> bool:
+        """Say whether a bend's parent is held while it is made."""
         step = self._step_of.get(bend.name)
         return True if step is None else bend.parent in step.held
 
     @cached_property
     def sources(self) -> dict[str, float]:
-        """Plus/minus of every source of error, 95 %."""
+        """Plus/minus of every source of error that all dimensions share, 95 %."""
         c, thickness = self.capability, self.plan.blank.thickness
-        found: dict[str, float] = {}
+        found: dict[str, float] = {THICKNESS: c.thickness}
         for bend in self.plan.blank.bends:
             place = c.stop if self._gauged(bend) else c.sight
             found[f"place of {bend.label}"] = place
             k = self.k_plus_minus.get(bend.name, c.k)
             found[f"allowance of {bend.label}"] = bend.angle * thickness * k
             found[f"angle of {bend.label}"] = c.angle
+            stop = self._stops.get(bend.name)
+            if self._gauged(bend) and stop is not None and stop.against is Against.EDGE:
+                found[cut_source(stop.name, stop.edge)] = c.cut
         return found
 
-    def spread(self, measure: Measure, own: Mapping[str, float]) -> tuple[float, str]:
-        """Return a dimension's plus/minus by propagation, and the source that adds most.
+    def spread(
+        self, measure: Measure, own: Mapping[str, float], count: int = 4000, seed: int = 20
+    ) -> Spread:
+        """Return how far a dimension may be off, by propagation and of parts made at random.
 
         Args:
             measure: the dimension for given errors
             own: further sources of its own, such as holes, with their plus/minus
-        """
-        total, most = 0.0, ("", 0.0)
-        for name, size in {**self.sources, **own}.items():
-            if size <= 0:
-                continue
-            step = size * _STEP
-            slope = (measure({name: step}) - measure({name: -step})) / (2 * step)
-            part = (slope * size) ** 2
-            total += part
-            if part > most[1] + 1e-15:
-                most = (name, part)
-        return math.sqrt(total), most[0]
-
-    def drawn_at_random(
-        self, measure: Measure, own: Mapping[str, float], count: int, seed: int
-    ) -> float:
-        """Return a dimension's plus/minus from parts made at random, 95 %.
-
-        Args:
-            measure: the dimension for given errors
-            own: further sources of its own
-            count: number of parts
+            count: number of parts made at random
             seed: of the random numbers
         """
+        sizes = {name: size for name, size in {**self.sources, **own}.items() if size > 0}
+        names, size = list(sizes), np.array(list(sizes.values()))
+        if not names:
+            return Spread(plus_minus=0.0, by_chance=0.0, most="")
+        n = len(names)
+        steps = np.concatenate((np.diag(size * _STEP), np.diag(-size * _STEP)))
+        value = measure({name: steps[:, i] for i, name in enumerate(names)})
+        parts = ((value[:n] - value[n:]) / (2 * _STEP)) ** 2
         rng = np.random.default_rng(seed)
-        sizes = {**self.sources, **own}
-        names = list(sizes)
-        draws = rng.standard_normal((count, len(names))) * (
-            np.array([sizes[name] for name in names]) / COVERAGE
+        drawn = rng.standard_normal((count, n)) * (size / COVERAGE)
+        made = measure({name: drawn[:, i] for i, name in enumerate(names)})
+        biggest = int(np.argmax(np.round(parts, 12)))
+        return Spread(
+            plus_minus=math.sqrt(float(parts.sum())),
+            by_chance=COVERAGE * float(np.std(made, ddof=1)),
+            most=names[biggest].split("/")[0] if parts[biggest] > 0 else "",
         )
-        values = [measure(dict(zip(names, draw.tolist(), strict=True))) for draw in draws]
-        return COVERAGE * float(np.std(values, ddof=1))
 
-    def shift(self, bend: BlankBend, errors: Values) -> float:
+    def taken(self, bend: BlankBend, errors: Values) -> Array:
+        """Return how much more metal a bend takes than reckoned [mm]; thicker sheet takes more."""
+        own = errors.get(f"allowance of {bend.label}", _NONE)
+        return own + bend.angle * bend.k * errors.get(THICKNESS, _NONE)
+
+    def shift(self, bend: BlankBend, errors: Values) -> Array:
         """Return where a bend's held tangent line lands, across the strip [mm].
 
         Args:
             bend: the bend
             errors: errors by source
         """
-        own = errors.get(f"place of {bend.label}", 0.0)
+        own = errors.get(f"place of {bend.label}", _NONE)
         if not self._gauged(bend):
             return own
         stop = self._stops[bend.name]
         step = self._step_of[bend.name]
-        across = 1.0 if self._held_parent(bend) else -1.0
+        across = 1.0 if self.held_parent(bend) else -1.0
         if stop.against is Against.EDGE:
             # The edge lies further out by its own error: so does the bend.
-            return own - across * errors.get(f"cut of {stop.name}", 0.0)
+            return own - across * errors.get(cut_source(stop.name, stop.edge), _NONE)
         wall = self.plan.blank.bend_by_name[stop.name]
         return own + across * self._wall_shift(wall, step, errors)
 
-    def _wall_shift(self, wall: BlankBend, step: Step, errors: Values) -> float:
+    def _wall_shift(self, wall: BlankBend, step: Step, errors: Values) -> Array:
         """Return how far a bend made before has moved the stop's contact towards the new bend."""
         tree = self.tree
         parent = wall.parent in {tree.names[f] for f in step.way.lay.paths} and (
@@ -190,191 +194,76 @@ class Accuracy:
             and len(step.way.lay.paths[tree.number[wall.parent]][2])
             <= len(step.way.lay.paths[tree.number[wall.leg]][2])
         )
-        landed = self.shift(wall, errors)
-        taken = errors.get(f"allowance of {wall.label}", 0.0)
+        landed, taken = self.shift(wall, errors), self.taken(wall, errors)
+        # The outside of thicker sheet stands further out.
+        out = math.tan(min(wall.angle, math.radians(150)) / 2) * errors.get(THICKNESS, _NONE)
         # The tangent line on the side of the plane that is held now.
         if parent:
-            return -(landed if self._held_parent(wall) else landed - taken)
-        return landed if not self._held_parent(wall) else landed + taken
+            return -(landed if self.held_parent(wall) else landed - taken) - out
+        return (landed if not self.held_parent(wall) else landed + taken) - out
 
-    def turn(self, bend: BlankBend, errors: Values) -> Pose:
-        """Return how a bend made with errors carries its leg's blank frame into its parent's."""
-        thickness = self.plan.blank.thickness
-        taken = errors.get(f"allowance of {bend.label}", 0.0)
-        angle = bend.angle + errors.get(f"angle of {bend.label}", 0.0)
+    def start(self, bend: BlankBend, errors: Values) -> Array:
+        """Return how far a bend's tangent line on its parent has moved, across the strip [mm]."""
         landed = self.shift(bend, errors)
-        start = landed if self._held_parent(bend) else landed - taken
-        axis = thickness + bend.inside_radius if bend.up else -bend.inside_radius
-        turn = leg_turn(bend.allowance + taken, angle, axis, bend.up)
-        strip = as_pose(Move.shift(0.0, start)).then(as_pose(bend.place))
-        return strip.inverse().then(turn).then(strip)
+        return landed if self.held_parent(bend) else landed - self.taken(bend, errors)
 
-    def placed(self, spot: _Spot, flat: int, errors: Values) -> Array:
-        """Return a spot of the part in the frame of a flat; shape (3,) [mm].
+    def angle(self, bend: BlankBend, errors: Values) -> Array:
+        """Return a bend's angle [rad]."""
+        return bend.angle + errors.get(f"angle of {bend.label}", _NONE)
+
+    def thickness(self, errors: Values) -> Array:
+        """Return the sheet's thickness [mm]."""
+        return self.plan.blank.thickness + errors.get(THICKNESS, _NONE)
+
+    def turn(self, bend: BlankBend, errors: Values) -> Array:
+        """Return how a bend carries its leg's blank frame into its parent's; shape (n, 4, 4).
+
+        The nose keeps the inside radius; the neutral fibre takes what `taken` says.
+        """
+        taken, angle = self.taken(bend, errors), self.angle(bend, errors)
+        start, thickness = self.start(bend, errors), self.thickness(errors)
+        axis = thickness + bend.inside_radius if bend.up else np.full(1, -bend.inside_radius)
+        back, angle, start, axis = np.broadcast_arrays(bend.allowance + taken, angle, start, axis)
+        c, s = np.cos(angle), np.sin(angle) * (1.0 if bend.up else -1.0)
+        turn = np.zeros((len(c), 4, 4))
+        turn[:, 0, 0] = turn[:, 3, 3] = 1.0
+        turn[:, 1, 1], turn[:, 1, 2], turn[:, 2, 1], turn[:, 2, 2] = c, -s, s, c
+        # Back by the strip, round the axis, and on to where the bend has landed.
+        turn[:, 1, 3] = start + s * axis - c * (back + start)
+        turn[:, 2, 3] = axis - c * axis - s * (back + start)
+        strip = as_pose(bend.place).matrix()
+        result: Array = strip @ turn @ np.linalg.inv(strip)
+        return result
+
+    def placed(self, spot: Spot, flat: int, errors: Values, z: Array = _NONE) -> Array:
+        """Return a spot of the part in the frame of a flat; shape (n, 3) [mm].
 
         Args:
             spot: the point
             flat: number of the flat whose frame it is
             errors: errors by source
+            z: height over the back face [mm]
         """
-        x = spot.point[0] + errors.get(f"{spot.source} along", 0.0)
-        y = spot.point[1] + errors.get(f"{spot.source} across", 0.0)
-        pose = self._between(spot.flat, flat, errors)
-        return np.array(pose((x, y, 0.0)))
+        x = spot.point[0] + errors.get(f"{spot.source} along", _NONE)
+        y = spot.point[1] + errors.get(f"{spot.source} across", _NONE)
+        return self.carried(spot.flat, flat, errors, x, y, z)
 
-    def _between(self, start: int, end: int, errors: Values) -> Pose:
-        """Return how a flat's blank frame is placed in another's."""
-        path = self.tree.paths(end, frozenset())[start]
-        pose, flat = Pose(), end
-        for j in path:
+    def carried(
+        self, start: int, end: int, errors: Values, x: Array, y: Array, z: Array
+    ) -> Array:
+        """Return points of one flat's blank frame in another's; shape (n, 3) [mm]."""
+        x, y, z, one = np.broadcast_arrays(x, y, z, np.ones(1))
+        point = np.stack((x, y, z, one), axis=-1)[..., None]
+        flat = start
+        for j in reversed(self.tree.paths(end, frozenset())[start]):
             parent, leg = self.tree.ends[j]
             turn = self.turn(self.tree.bends[j], errors)
-            step = turn if flat == parent else turn.inverse()
-            pose = step.then(pose)
-            flat = leg if flat == parent else parent
-        return pose
-
-    def expected(self) -> tuple[Expected, ...]:
-        """Return what legs, angles and hole distances will measure."""
-        found: list[Expected] = []
-        for bend in self.plan.blank.bends:
-            found.append(self._angle(bend))
-            leg = self._leg(bend)
-            if leg is not None:
-                found.append(leg)
-            holes = self._holes(bend)
-            if holes is not None:
-                found.append(holes)
-        return tuple(found)
-
-    def _angle(self, bend: BlankBend) -> Expected:
-        name = f"angle of {bend.label}"
-        return Expected(
-            name=f"angle of {bend.name}",
-            kind="angle",
-            value=bend.angle,
-            plus_minus=self.capability.angle,
-            most=name,
-        )
-
-    def leg_measure(self, bend: BlankBend) -> tuple[Measure, dict[str, float], float] | None:
-        """Return how a leg's height over its parent's outside measures, its own sources, its value.
-
-        The height is square to the outside of the parent, from there to the leg's farthest edge;
-        only for a leg that ends in a cut edge and leans by a right angle or near it.
-        """
-        leg = self.tree.blank.flat_by_name[bend.leg]
-        if any(b.parent == leg.name for b in self.tree.bends):
-            return None
-        far = _tip(leg, bend)
-        if far is None or abs(math.sin(bend.angle)) < 0.5:
-            return None
-        point, source = far, f"cut of {leg.name}"
-        spot = _Spot(flat=self.tree.number[leg.name], point=point, source=source)
-        parent = self.tree.number[bend.parent]
-        outside = 0.0 if bend.up else self.tree.blank.thickness
-        strip = as_pose(bend.place.inverse())
-
-        def measure(errors: Values) -> float:
-            cut = errors.get(source, 0.0)
-            out = bend.place.vector((0.0, 1.0))
-            moved = _Spot(
-                flat=spot.flat,
-                point=(point[0] + out[0] * cut, point[1] + out[1] * cut),
-                source=source,
-            )
-            z = strip(tuple(self.placed(moved, parent, errors).tolist()))[2]
-            return abs(z - outside)
-
-        own = {source: self.capability.cut}
-        return measure, own, measure({})
-
-    def _leg(self, bend: BlankBend) -> Expected | None:
-        found = self.leg_measure(bend)
-        if found is None:
-            return None
-        measure, own, value = found
-        plus_minus, most = self.spread(measure, own)
-        return Expected(
-            name=f"height of {bend.leg} over {bend.parent}",
-            kind="length",
-            value=value,
-            plus_minus=plus_minus,
-            most=most,
-        )
-
-    def holes_measure(self, bend: BlankBend) -> tuple[str, Measure, dict[str, float]] | None:
-        """Return the distance between the nearest holes on either side of a bend."""
-        blank = self.tree.blank
-        round_ = [hole for hole in blank.holes if hole.diameter is not None]
-        sides = [[h for h in round_ if h.flat == flat] for flat in (bend.parent, bend.leg)]
-        if not all(sides):
-            return None
-        a, b = min(
-            ((a, b) for a in sides[0] for b in sides[1]),
-            key=lambda pair: (math.dist(pair[0].center, pair[1].center), pair[0].name),
-        )
-        spots = [
-            _Spot(flat=self.tree.number[h.flat], point=h.center, source=f"hole {h.name}")
-            for h in (a, b)
-        ]
-        parent = self.tree.number[bend.parent]
-
-        def measure(errors: Values) -> float:
-            p, q = (self.placed(spot, parent, errors) for spot in spots)
-            return float(np.linalg.norm(p - q))
-
-        own = {
-            f"{spot.source} {way}": self.capability.cut
-            for spot in spots
-            for way in ("along", "across")
-        }
-        return f"hole {a.name} to hole {b.name} across {bend.name}", measure, own
-
-    def _holes(self, bend: BlankBend) -> Expected | None:
-        found = self.holes_measure(bend)
-        if found is None:
-            return None
-        name, measure, own = found
-        plus_minus, most = self.spread(measure, own)
-        return Expected(
-            name=name,
-            kind="length",
-            value=measure({}),
-            plus_minus=plus_minus,
-            most=most,
-        )
+            point = (turn if flat == leg else np.linalg.inv(turn)) @ point
+            flat = parent if flat == leg else leg
+        result: Array = point[..., :3, 0]
+        return result
 
 
-def expected_of(
-    plan: BendPlan, k_plus_minus: Mapping[str, float] | None = None, *, by_stop: bool = False
-) -> tuple[Expected, ...]:
-    """Return what the finished part will measure, made by a plan.
-
-    Args:
-        plan: the plan
-        k_plus_minus: of each bend's neutral-axis factor by name, where a coupon says it [-]
-        by_stop: whether bends are gauged by the stop
-    """
-    return Accuracy(plan, plan.shop.capability, k_plus_minus or {}, by_stop).expected()
-
-
-def _tip(leg: BlankFlat, bend: BlankBend) -> Point | None:
-    """Return the middle of the leg's farthest straight edge along the bend [mm]."""
-    back = bend.place.inverse()
-    best: tuple[float, Point] | None = None
-    for edge in leg.region.outer.edges:
-        if not isinstance(edge, Line):
-            continue
-        a, b = back(edge.start), back(edge.end)
-        if abs(a[1] - b[1]) > 1e-3 or abs(a[0] - b[0]) < 1.0:
-            continue
-        middle = ((edge.start[0] + edge.end[0]) / 2, (edge.start[1] + edge.end[1]) / 2)
-        if best is None or a[1] > best[0]:
-            best = (a[1], middle)
-    return None if best is None else best[1]
-
-
-def worst(found: Sequence[Expected], kind: str) -> float:
-    """Return the greatest plus/minus of a kind; nought when there is none."""
-    return max((e.plus_minus for e in found if e.kind == kind), default=0.0)
+def cut_source(flat: str, edge: int) -> str:
+    """Return the name of the source for where an edge of a flat was cut."""
+    return f"cut of {flat}/{edge}"

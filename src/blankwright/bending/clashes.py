@@ -52,16 +52,15 @@ def clashes_of(tables: Tables, way: Way, stage: Stage, mask: int) -> tuple[Clash
         mask: bits of the bends made before
     """
     pool = tables.pool(way.lay)
-    need = np.zeros(pool.slots, dtype=bool)
-    need[pool.slots_of(np.array([mask]))[:, 0]] = True
-    rows = pool.rows(need)
+    rows = pool.rows_of(pool.slots_of(np.array([mask]))[:, 0])
     found: dict[tuple[str, str], Clash] = {}
     c0, c1 = cover_of(way, tables.tools[way.tool])
-    for trial in tables.trials(way, stage, rows, need):
-        cover = (np.where(trial.run, c0, -_FAR), np.where(trial.run, c1, _FAR))
-        moves = trial.way.any(axis=1)
+    for trial in tables.trials(way, stage, rows):
+        stretch = np.clip(trial.stretch, -_FAR, _FAR)
+        cover = (np.where(trial.run, c0, stretch[:, 0]), np.where(trial.run, c1, stretch[:, 1]))
+        moves, short = trial.way.any(axis=1), trial.run | np.isfinite(trial.stretch[:, 0])
         for run, goes in itertools.product((True, False), (True, False)):
-            some = np.flatnonzero((trial.run == run) & (moves == goes))
+            some = np.flatnonzero((short == run) & (moves == goes))
             if not len(some):
                 continue
             part = trial.take(some)
@@ -77,7 +76,7 @@ def clashes_of(tables: Tables, way: Way, stage: Stage, mask: int) -> tuple[Clash
                 shadow, tables.sections, part.body, motions, part.span, tables.slack
             )
             for i in np.flatnonzero(hit):
-                place = pool.places[int(rows.place[part.source[i]])]
+                place = pool.places[int(pool.place[part.source[i]])]
                 body = tables.bodies[int(part.body[i])].name
                 xs = part.points[i, :, 0]
                 low, high = max(xs.min(), cover[0][some[i]]), min(xs.max(), cover[1][some[i]])

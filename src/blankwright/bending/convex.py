@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -27,35 +27,45 @@ def convex_pieces(corners: Sequence[Point]) -> list[Array]:
         Pieces, each of shape (n, 2), counter-clockwise [mm].
     """
     points, triangles = triangulate(list(corners))
-    pieces = [[int(i) for i in triangle] for triangle in triangles]
+    pieces = {n: [int(i) for i in triangle] for n, triangle in enumerate(triangles)}
+    owner = {side: n for n, piece in pieces.items() for side in _sides(piece)}
     joined = True
     while joined:
         joined = False
-        for a in range(len(pieces)):
-            for b in range(a + 1, len(pieces)):
-                both = _join(pieces[a], pieces[b], points)
-                if both is not None:
-                    pieces[a] = both
-                    del pieces[b]
-                    joined = True
-                    break
-            if joined:
-                break
-    return [points[_trim(piece, points)] for piece in pieces]
+        for u, v in list(owner):
+            a, b = owner.get((u, v)), owner.get((v, u))
+            if a is None or b is None or a == b:
+                continue
+            both = _join(pieces[a], pieces[b], u, v)
+            if not _is_convex(both, points):
+                continue
+            del owner[u, v], owner[v, u], pieces[b]
+            pieces[a] = both
+            owner.update((side, a) for side in _sides(both))
+            joined = True
+    return [points[_trim(piece, points)] for piece in pieces.values()]
+
+
+def _sides(piece: list[int]) -> Iterator[tuple[int, int]]:
+    return zip(piece, (*piece[1:], piece[0]), strict=True)
 
 
 def clip(piece: Array, normal: Point, most: float) -> Array:
     """Return what of a convex polygon has n·p ≤ `most` [mm]; shape (m, 2), m may be 0."""
-    n = np.asarray(normal)
-    height = piece @ n - most
-    kept: list[Array] = []
-    for i in range(len(piece)):
-        j = (i + 1) % len(piece)
-        if height[i] <= 0:
-            kept.append(piece[i])
-        if (height[i] < 0 < height[j]) or (height[j] < 0 < height[i]):
-            share = height[i] / (height[i] - height[j])
-            kept.append(piece[i] + share * (piece[j] - piece[i]))
+    nx, ny = float(normal[0]), float(normal[1])
+    points = [(float(x), float(y)) for x, y in piece]
+    height = [nx * x + ny * y - most for x, y in points]
+    if all(h <= 0 for h in height):
+        return piece
+    kept: list[Point] = []
+    for i, (x, y) in enumerate(points):
+        j = (i + 1) % len(points)
+        h, g = height[i], height[j]
+        if h <= 0:
+            kept.append((x, y))
+        if (h < 0 < g) or (g < 0 < h):
+            share = h / (h - g)
+            kept.append((x + share * (points[j][0] - x), y + share * (points[j][1] - y)))
     return np.array(kept) if len(kept) > 2 else np.empty((0, 2))
 
 
@@ -67,27 +77,19 @@ def piece_area(piece: Array) -> float:
     return float(np.dot(x, np.roll(y, -1)) - np.dot(np.roll(x, -1), y)) / 2
 
 
-def _join(a: list[int], b: list[int], points: Array) -> list[int] | None:
-    for i in range(len(a)):
-        u, v = a[i], a[(i + 1) % len(a)]
-        if v not in b:
-            continue
-        j = b.index(v)
-        if b[(j + 1) % len(b)] != u:
-            continue
-        # a runs u → v, b runs v → u: leave that side out.
-        ring = a[i + 1 :] + a[: i + 1]
-        rest = b[j + 1 :] + b[: j + 1]
-        both = ring + rest[1:-1]
-        return both if _is_convex(both, points) else None
-    return None
+def _join(a: list[int], b: list[int], u: int, v: int) -> list[int]:
+    """Return two rings as one without the side that a runs from u to v, and b back."""
+    i = a.index(v)
+    j = b.index(u)
+    return [*a[i:], *a[:i], *b[j + 1 :], *b[:j]][: len(a) + len(b) - 2]
 
 
 def _is_convex(ring: list[int], points: Array) -> bool:
-    p = points[ring]
-    before, after = p - np.roll(p, 1, axis=0), np.roll(p, -1, axis=0) - p
-    turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    return bool((turn >= -_FLAT).all())
+    xs = [(float(points[i][0]), float(points[i][1])) for i in ring]
+    for (ax, ay), (bx, by), (cx, cy) in zip((xs[-1], *xs[:-1]), xs, (*xs[1:], xs[0]), strict=True):
+        if (bx - ax) * (cy - by) - (by - ay) * (cx - bx) < -_FLAT:
+            return False
+    return True
 
 
 def _trim(ring: list[int], points: Array) -> list[int]:

@@ -43,7 +43,7 @@ def measure_sheet(setup: PrintSetup) -> tuple[Page, ...]:
         " listed corner by corner round it, beginning at the nose's front lower corner: how far"
         " back, how far up. What is left out has the size shown."
     )
-    for title, table, drawing, rows in _tools():
+    for title, table, drawing, rows in tool_pictures():
         sheet.heading(f"{title}: [[{table}]]", room=90.0)
         sheet.pictures([(drawing, "")], _PICTURE, 1)
         sheet.table(("key", "what it is", "yours"), rows, (2, 5, 2), BODY)
@@ -53,7 +53,8 @@ def measure_sheet(setup: PrintSetup) -> tuple[Page, ...]:
 Rows = Sequence[tuple[str, str, str]]
 
 
-def _tools() -> list[tuple[str, str, Drawing, Rows]]:
+def tool_pictures() -> list[tuple[str, str, Drawing, Rows]]:
+    """Return what to measure on each kind of tool: title, table, drawing, keys with what they are."""
     brake, vise, block = SUPPOSED_BRAKE, SUPPOSED_VISE, SUPPOSED_BLOCK
     press = PressBrake(name="press brake")
     brake_rows = [

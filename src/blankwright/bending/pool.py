@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
 from functools import cached_property
 
 import numpy as np
 
+from blankwright.bending.grown import Grown
 from blankwright.bending.motion import Bools, Ints
-from blankwright.bending.pieces import Piece
-from blankwright.bending.ways import Lay
+from blankwright.bending.pool_entries import Entries, entries_of, sides_of
+from blankwright.bending.trials import finished
+from blankwright.bending.ways import Lay, Way
 from blankwright.geom.pose import Array
 
 _WHOLE = 10
@@ -17,63 +18,12 @@ _WHOLE = 10
 slots for those states that come up: there would be too many."""
 
 
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class _Entry:
-    """A piece in a lay.
-
-    Args:
-        place: number of its flat or bend's label in `Pool.places`
-        start: flat at the bend on its side
-        chain: bends from there to the flat in whose frame it is
-        owner: the flat whose slots it belongs to
-        own: 1 or 0 when the last of them must be made or unmade; -1 when either
-        held: whether it is on the held side
-        near: whether it is of a flat at the bend
-        points: in the blank frame of its flat; for near ones in the tool frame already
-        laid: whether points are in the tool frame already
-    """
-
-    place: int
-    start: int
-    chain: tuple[int, ...]
-    owner: int
-    own: int
-    held: bool
-    near: bool
-    points: Array
-    laid: bool
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class PoolRows:
-    """Pieces in states, in the tool frame.
-
-    Args:
-        points: shape (n, 2k, 3) [mm]
-        slot: slot of each
-        held: whether on the held side
-        near: whether of a flat at the bend
-        place: number of its flat or bend
-        low: least corner of the box round each; shape (n, 3) [mm]
-        high: greatest corner [mm]
-        ring: least and greatest distance from the origin, across the bend; shape (n, 2) [mm]
-    """
-
-    points: Array
-    slot: Ints
-    held: Bools
-    near: Bools
-    place: Ints
-    low: Array
-    high: Array
-    ring: Array
-
-
 class Pool:
     """The pieces in one lay.
 
     A *slot* stands for one flat (with the bends and bends' pieces that go with it) in one state of
-    the bends between it and the bend being made.
+    the bends between it and the bend being made. A *row* is one piece in one slot; a slot's rows
+    follow one another.
 
     Args:
         lay: how the part lies
@@ -81,22 +31,45 @@ class Pool:
 
     def __init__(self, lay: Lay) -> None:
         self.lay = lay
-        self._parts: list[PoolRows] = []
-        self._rows: PoolRows | None = None
         self.bits = [len(lay.paths[f][2]) for f in range(len(lay.tree.names))]
         """Number of bends in the path of each flat."""
-        whole = [f for f, bits in enumerate(self.bits) if bits <= _WHOLE]
-        counts = [1 << self.bits[f] for f in whole]
-        self._first = dict(zip(whole, np.cumsum([0, *counts]).tolist(), strict=False))
-        self._later: dict[int, dict[int, int]] = {
-            f: {} for f in range(len(self.bits)) if f not in self._first
-        }
-        self.flat_of: Ints = np.repeat(np.array(whole, dtype=np.int64), counts)
-        """Flat of each slot; shape (slots,)."""
-        self.code_of: Ints = np.concatenate([np.arange(n, dtype=np.int64) for n in counts])
-        """State of each slot, bit i telling whether bend i of the flat's path is made."""
-        self.done: Bools = np.zeros(len(self.flat_of), dtype=bool)
-        """Whether a slot's pieces are in the rows."""
+        self._flat, self._code, self._inner, self._depth = (Grown(dtype=np.int64) for _ in range(4))
+        self._pose = Grown((4, 4))
+        self._first_row, self._row_count = Grown(dtype=np.int64), Grown(dtype=np.int64)
+        self._corners = 2 * sides_of(lay)
+        self._points = Grown((self._corners, 3))
+        self._row_slot, self._place = Grown(dtype=np.int64), Grown(dtype=np.int64)
+        self._held, self._near = Grown(dtype=bool), Grown(dtype=bool)
+        self._low, self._high, self._ring = Grown((3,)), Grown((3,)), Grown((2,))
+        self._finished: dict[float, tuple[Grown, Grown, Grown]] = {}
+        self._box = Grown((4,))
+        self._start: dict[int, int] = {}
+        self._later: dict[int, dict[int, int]] = {}
+        for flat in self.by_depth:
+            if self.bits[flat] <= _WHOLE:
+                self._start[flat] = self.slots
+                codes = np.arange(1 << self.bits[flat], dtype=np.int64)
+                before = self._before[flat]
+                low = codes & ((1 << max(0, self.bits[flat] - 1)) - 1)
+                self._add(flat, codes, low + self._start[before] if before >= 0 else codes * 0 - 1)
+            else:
+                self._later[flat] = {}
+
+    @cached_property
+    def _pieces(self) -> Entries:
+        return entries_of(self.lay)
+
+    @cached_property
+    def by_depth(self) -> tuple[int, ...]:
+        """Flats, those with the fewest bends in their path first."""
+        return tuple(sorted(range(len(self.bits)), key=lambda f: (self.bits[f], f)))
+
+    @cached_property
+    def _before(self) -> dict[int, int]:
+        """For each flat the one before the last bend of its path; -1 for a flat at the bend."""
+        paths = self.lay.paths
+        at = {(start, path): f for f, (start, _, path) in paths.items()}
+        return {f: at[start, path[:-1]] if path else -1 for f, (start, _, path) in paths.items()}
 
     @cached_property
     def places(self) -> tuple[str, ...]:
@@ -107,7 +80,48 @@ class Pool:
     @property
     def slots(self) -> int:
         """Number of slots so far: states of flats with long paths are added as they come up."""
-        return len(self.flat_of)
+        return len(self._flat)
+
+    @property
+    def whole(self) -> bool:
+        """Whether every state has its slots from the start."""
+        return not self._later
+
+    @property
+    def flat_of(self) -> Ints:
+        """Flat of each slot; shape (slots,)."""
+        return self._flat.all
+
+    @property
+    def depth_of(self) -> Ints:
+        """Number of bends in the path of each slot's flat; shape (slots,)."""
+        return self._depth.all
+
+    @property
+    def inner_of(self) -> Ints:
+        """Slot of the flat before the last bend of each slot's path, in the same state; or -1."""
+        return self._inner.all
+
+    def _add(self, flat: int, codes: Ints, inner: Ints) -> None:
+        """Add slots of a flat."""
+        n = len(codes)
+        if self.bits[flat]:
+            j = self.lay.paths[flat][2][-1]
+            tree = self.lay.tree
+            step = tree.legs_turn[j] if tree.ends[j][1] == flat else tree.legs_back[j]
+            pose = self._pose.all[inner].copy()
+            made = (codes >> (self.bits[flat] - 1)) & 1 == 1
+            pose[made] = pose[made] @ step
+        else:
+            pose = np.broadcast_to(self.lay.frame.matrix(), (n, 4, 4))
+        self._flat.add(np.full(n, flat))
+        self._code.add(codes)
+        self._inner.add(inner)
+        self._depth.add(np.full(n, self.bits[flat]))
+        self._pose.add(pose)
+        self._first_row.add(np.full(n, -1))
+        self._row_count.add(np.zeros(n, dtype=np.int64))
+        self._box.add(np.tile((np.inf, -np.inf, np.inf, -np.inf), (n, 1)))
 
     def slots_of(self, masks: Ints) -> Ints:
         """Return the slot of every flat for states of the whole part; shape (flats, n).
@@ -116,150 +130,166 @@ class Pool:
             masks: bit j tells whether bend j is made; shape (n,)
         """
         bits = [(masks >> j) & 1 for j in range(len(self.lay.tree.bends))]
-        result = np.empty((len(self.bits), len(masks)), dtype=np.int64)
-        for flat in range(len(self.bits)):
-            code = np.zeros(len(masks), dtype=np.int64)
-            for i, j in enumerate(self.lay.paths[flat][2]):
-                code += bits[j] << i
-            if flat in self._first:
-                result[flat] = code + self._first[flat]
+        codes = np.empty((len(self.bits), len(masks)), dtype=np.int64)
+        result = np.empty_like(codes)
+        for flat in self.by_depth:
+            before, path = self._before[flat], self.lay.paths[flat][2]
+            if before < 0:
+                codes[flat] = 0
             else:
-                result[flat] = self._added(flat, code)
+                codes[flat] = codes[before] + (bits[path[-1]] << (len(path) - 1))
+            if flat in self._start:
+                result[flat] = codes[flat] + self._start[flat]
+            else:
+                result[flat] = self._slots_later(flat, codes[flat], result[before])
         return result
 
-    def _added(self, flat: int, codes: Ints) -> Ints:
+    def _slots_later(self, flat: int, codes: Ints, before: Ints) -> Ints:
         """Return slots of a flat with a long path, new ones for states not met before."""
         known = self._later[flat]
-        some, row = np.unique(codes, return_inverse=True)
-        new = [code for code in some.tolist() if code not in known]
+        some, first, row = np.unique(codes, return_index=True, return_inverse=True)
+        new = [
+            (code, i)
+            for code, i in zip(some.tolist(), first.tolist(), strict=True)
+            if code not in known
+        ]
         if new:
-            known.update(zip(new, range(self.slots, self.slots + len(new)), strict=True))
-            self.flat_of = np.append(self.flat_of, np.full(len(new), flat))
-            self.code_of = np.append(self.code_of, np.array(new, dtype=np.int64))
-            self.done = np.append(self.done, np.zeros(len(new), dtype=bool))
+            known.update((code, self.slots + n) for n, (code, _) in enumerate(new))
+            added = np.array(new, dtype=np.int64)
+            self._add(flat, added[:, 0], before[added[:, 1]])
         slots = np.array([known[code] for code in some.tolist()], dtype=np.int64)
         result: Ints = slots[row.reshape(-1)]
         return result
 
-    def rows(self, need: Bools) -> PoolRows:
-        """Return all rows, at least those of the slots needed; shape of `need`: (slots,)."""
-        new = need & ~self.done
-        if new.any():
-            self._parts.append(self._made(new))
-            self.done[new] = True
-            self._rows = None
-        if self._rows is None:
-            parts = self._parts or [self._made(new)]
-            self._rows = PoolRows(
-                **{
-                    field.name: np.concatenate([getattr(part, field.name) for part in parts])
-                    for field in fields(PoolRows)
-                }
-            )
-            self._parts = [self._rows]
-        return self._rows
+    @property
+    def points(self) -> Array:
+        """Corners of each row's piece in the tool frame; shape (rows, 2k, 3) [mm]."""
+        return self._points.all
 
-    def _made(self, new: Bools) -> PoolRows:
-        points, slot, held, near, place = [], [], [], [], []
-        frame = self.lay.frame.matrix()
-        tree = self.lay.tree
-        asked = np.flatnonzero(new)
-        of_flat = {
-            int(flat): asked[self.flat_of[asked] == flat] for flat in np.unique(self.flat_of[asked])
-        }
-        for entry in self._entries:
-            slots = of_flat.get(entry.owner, asked[:0])
-            codes = self.code_of[slots]
-            if entry.own >= 0:
-                valid = (codes >> (self.bits[entry.owner] - 1)) & 1 == entry.own
-                slots, codes = slots[valid], codes[valid]
-            if not len(codes):
-                continue
-            if entry.laid:
-                placed = np.broadcast_to(entry.points, (len(codes), *entry.points.shape))
-            else:
-                poses = np.matmul(frame, tree.placings(entry.start, entry.chain, codes))
-                placed = (
-                    np.matmul(entry.points, poses[:, :3, :3].transpose(0, 2, 1))
-                    + poses[:, None, :3, 3]
-                )
-            points.append(placed)
-            slot.append(slots)
-            held.append(np.full(len(codes), entry.held))
-            near.append(np.full(len(codes), entry.near))
-            place.append(np.full(len(codes), entry.place))
-        if not points:
-            points.append(np.empty((0, 2 * self._sides, 3)))
-            slot, held, near, place = ([np.empty(0, dtype=np.int64)] for _ in range(4))
-        whole = np.concatenate(points)
-        return PoolRows(
-            points=whole,
-            slot=np.concatenate(slot).astype(np.int64),
-            held=np.concatenate(held).astype(bool),
-            near=np.concatenate(near).astype(bool),
-            place=np.concatenate(place).astype(np.int64),
-            low=whole.min(axis=1),
-            high=whole.max(axis=1),
-            ring=ring(whole[:, :, 1:]),
+    @property
+    def row_slot(self) -> Ints:
+        """Slot of each row."""
+        return self._row_slot.all
+
+    @property
+    def held(self) -> Bools:
+        """Whether each row is on the held side."""
+        return self._held.all
+
+    @property
+    def near(self) -> Bools:
+        """Whether each row is of a flat at the bend."""
+        return self._near.all
+
+    @property
+    def place(self) -> Ints:
+        """Number in `places` of each row."""
+        return self._place.all
+
+    @property
+    def low(self) -> Array:
+        """Least corner of the box round each row; shape (rows, 3) [mm]."""
+        return self._low.all
+
+    @property
+    def high(self) -> Array:
+        """Greatest corner of the box round each row; shape (rows, 3) [mm]."""
+        return self._high.all
+
+    @property
+    def ring(self) -> Array:
+        """Least and greatest distance of each row from the bend; shape (rows, 2) [mm]."""
+        return self._ring.all
+
+    @property
+    def box(self) -> Array:
+        """Stretch along the bend, and ring about it, of each slot's rows; shape (slots, 4) [mm]."""
+        return self._box.all
+
+    def rows_of(self, slots: Ints) -> Ints:
+        """Return the rows of some slots, one slot after the other."""
+        self._make(slots)
+        return spread(self._first_row.all[slots], self._row_count.all[slots])
+
+    def first_row_of(self, slots: Ints) -> Ints:
+        """Return the first row of each of some slots, which must have been asked for."""
+        result: Ints = self._first_row.all[slots]
+        return result
+
+    def counts_of(self, slots: Ints) -> Ints:
+        """Return how many rows each of some slots has, which must have been asked for."""
+        result: Ints = self._row_count.all[slots]
+        return result
+
+    def finished(self, way: Way) -> tuple[Array, Array, Array]:
+        """Return points of all rows with the bend made and sprung back, and their boxes.
+
+        Returns:
+            Shapes (rows, 2k, 3), (rows, 2), (rows, 2) [mm]; the boxes across the bend.
+        """
+        kept = self._finished.setdefault(
+            way.set_up.share, (Grown((self._corners, 3)), Grown((2,)), Grown((2,)))
         )
+        have, now = len(kept[0]), len(self._points)
+        if have < now:
+            points = finished(self.points[have:now], self.held[have:now], way)
+            kept[0].add(points)
+            kept[1].add(points[:, :, 1:].min(axis=1))
+            kept[2].add(points[:, :, 1:].max(axis=1))
+        return kept[0].all, kept[1].all, kept[2].all
 
-    @cached_property
-    def _sides(self) -> int:
-        """Sides that every piece is filled up to; three cuts at the bend add one each at most."""
-        return 3 + max((piece.sides for piece in self.lay.tree.pieces), default=3)
-
-    @cached_property
-    def _entries(self) -> list[_Entry]:
-        tree, lay = self.lay.tree, self.lay
-        raw: list[tuple[Piece, int, Array, bool, bool]] = []
-        at_bend = {flat for flat, _ in lay.sides}
-        for piece in tree.pieces:
-            if piece.bend in lay.group:
-                continue
-            near = piece.bend < 0 and piece.flat in at_bend
-            if near:
-                raw += [(piece, piece.flat, p, True, True) for p in lay.near_pieces(piece)]
-                continue
-            owner = piece.flat
-            if piece.bend >= 0:
-                parent, leg = tree.ends[piece.bend]
-                owner = max(parent, leg, key=lambda f: len(lay.paths[f][2]))
-            raw.append((piece, owner, piece.points, False, False))
-        found: list[_Entry] = []
-        for piece, owner, points, near, laid in raw:
-            start, held, _ = lay.paths[owner]
-            chain = lay.paths[piece.flat][2]
-            is_strip = piece.bend >= 0
-            found.append(
-                _Entry(
-                    place=len(tree.names) + piece.bend if is_strip else piece.flat,
-                    start=start,
-                    chain=chain,
-                    owner=owner,
-                    own=int(piece.made) if is_strip else -1,
-                    held=held,
-                    near=near,
-                    points=_padded(points, self._sides),
-                    laid=laid,
-                )
-            )
-        return found
+    def _make(self, slots: Ints) -> None:
+        """Make the rows of those slots that have none yet."""
+        new = slots[self._first_row.all[slots] < 0]
+        if not len(new):
+            return
+        new = np.unique(new)
+        t = self._pieces
+        flat, code, inner = self.flat_of[new], self._code.all[new], self.inner_of[new]
+        count = t.count[flat]
+        row = spread(t.first[flat], count)
+        at = np.repeat(np.arange(len(new)), count)
+        last = self.depth_of[new] - 1
+        made = np.where(last >= 0, (code >> np.maximum(last, 0)) & 1, 0)[at]
+        keep = np.flatnonzero((t.own[row] < 0) | (t.own[row] == made))
+        row, at = row[keep], at[keep]
+        pose = self._pose.all[np.where(t.inner[row], inner[at], new[at])]
+        turn = np.where(t.laid[row, None, None], np.eye(3), pose[:, :3, :3])
+        shift = np.where(t.laid[row, None], 0.0, pose[:, :3, 3])
+        points = np.matmul(t.points[row], turn.transpose(0, 2, 1)) + shift[:, None]
+        counts = np.bincount(at, minlength=len(new))
+        self._first_row.all[new] = len(self._points) + np.cumsum(counts) - counts
+        self._row_count.all[new] = counts
+        low, high, about = points.min(axis=1), points.max(axis=1), ring(points[:, :, 1:])
+        self._points.add(points)
+        self._row_slot.add(new[at])
+        self._place.add(t.place[row])
+        self._held.add(t.held[row])
+        self._near.add(t.near[row])
+        self._low.add(low)
+        self._high.add(high)
+        self._ring.add(about)
+        box = self._box.all
+        np.minimum.at(box[:, 0], new[at], low[:, 0])
+        np.maximum.at(box[:, 1], new[at], high[:, 0])
+        np.minimum.at(box[:, 2], new[at], about[:, 0])
+        np.maximum.at(box[:, 3], new[at], about[:, 1])
 
 
-def _padded(points: Array, sides: int) -> Array:
-    """Repeat the last corner of each face so that every piece has as many."""
-    half = len(points) // 2
-    assert half <= sides
-    index = np.minimum(np.arange(sides), half - 1)
-    result: Array = points[np.concatenate((index, index + half))]
+def spread(first: Ints, count: Ints) -> Ints:
+    """Return first, first + 1, ... for each of some runs, one after the other."""
+    ends = np.cumsum(count)
+    whole = int(ends[-1]) if len(ends) else 0
+    result: Ints = np.arange(whole) + np.repeat(first - (ends - count), count)
     return result
 
 
 def ring(points: Array) -> Array:
     """Return bounds of the distance of convex shapes from the origin; (n, k, 2) to (n, 2) [mm]."""
-    far = np.sqrt((points**2).sum(axis=2)).max(axis=1)
-    middle = (points.min(axis=1) + points.max(axis=1)) / 2
-    radius = np.sqrt(((points - middle[:, None]) ** 2).sum(axis=2).max(axis=1))
-    near = np.maximum(0.0, np.hypot(middle[:, 0], middle[:, 1]) - radius)
-    result: Array = np.column_stack((near, far))
-    return result
+    y, z = points[:, :, 0], points[:, :, 1]
+    far = np.sqrt((y * y + z * z).max(axis=1))
+    y0, z0 = (y.min(axis=1) + y.max(axis=1)) / 2, (z.min(axis=1) + z.max(axis=1)) / 2
+    dy, dz = y - y0[:, None], z - z0[:, None]
+    radius = np.sqrt((dy * dy + dz * dz).max(axis=1))
+    near = np.maximum(0.0, np.hypot(y0, z0) - radius)
+    return np.column_stack((near, far))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -34,6 +35,24 @@ class _Held:
     left: Array
     right: Array
 
+    @classmethod
+    def none(cls, states: int) -> _Held:
+        """Return what rules out every state."""
+        return cls(
+            clear=np.zeros(states, dtype=bool),
+            left=np.full(states, -np.inf),
+            right=np.full(states, np.inf),
+        )
+
+    @classmethod
+    def stacked(cls, several: Sequence[_Held]) -> _Held:
+        """Return several as one, each a row."""
+        return cls(
+            clear=np.array([h.clear for h in several]),
+            left=np.array([h.left for h in several]),
+            right=np.array([h.right for h in several]),
+        )
+
     def both(self, other: _Held) -> _Held:
         return _Held(
             clear=self.clear & other.clear,
@@ -49,9 +68,18 @@ class Rooms:
         ways: every way to make every bend
         tools: the shop's
         costs: what is weighed
+        with_ways_in: whether putting in and taking out must work too, not only the stroke
     """
 
-    def __init__(self, ways: Sequence[Way], tools: Sequence[Tool], costs: Costs) -> None:
+    def __init__(
+        self,
+        ways: Sequence[Way],
+        tools: Sequence[Tool],
+        costs: Costs,
+        *,
+        with_ways_in: bool = True,
+    ) -> None:
+        self.with_ways_in = with_ways_in
         self.ways = ways
         self.tools = tools
         self.costs = costs
@@ -70,31 +98,32 @@ class Rooms:
         slots = {id(way.lay): self.tables.pool(way.lay).slots_of(masks) for way in ways}
         open_ = [(masks & way.mask) == 0 for way in ways]
         first = self._stage(ways, [Stage.STROKE] * len(ways), open_, slots)
+        self._rule_out_itself(ways, masks, first, slots)
         for i, way in enumerate(ways):
-            some = np.flatnonzero(open_[i] & first[i].clear)
-            if len(some):
-                selves = self._self(way)
-                own = (
-                    slots[id(selves.pool.lay)]
-                    if id(selves.pool.lay) in slots
-                    else (selves.pool.slots_of(masks))
-                )
-                first[i].clear[some[selves.blocked(own[:, some])]] = False
             open_[i] &= first[i].clear & (self._room(way, first[i]) >= way.need - 1e-6)
+        if not self.with_ways_in:
+            return [
+                [(0.0, np.where(o, self._room(way, f), _NONE))]
+                for way, f, o in zip(ways, first, open_, strict=True)
+            ]
         stages: list[dict[Stage, _Held]] = [{} for _ in ways]
         # The plain ways in and out first; the others only where those leave too little room.
         todo = open_
-        for ins, outs in ((INS[:1], OUTS[:1]), (INS[1:], OUTS[1:])):
-            for stage in (*ins, *outs):
-                having = [i for i, way in enumerate(ways) if self.tables.has(way, stage)]
-                held = self._stage(
-                    [ways[i] for i in having],
-                    [stage] * len(having),
-                    [todo[i] for i in having],
-                    slots,
-                )
-                for n, h in zip(having, held, strict=True):
-                    stages[n][stage] = h
+        for some_stages in ((*INS[:1], *OUTS[:1]), (*INS[1:], *OUTS[1:])):
+            asked = [
+                (i, stage)
+                for stage in some_stages
+                for i, way in enumerate(ways)
+                if todo[i].any() and self.tables.has(way, stage)
+            ]
+            held = self._stage(
+                [ways[i] for i, _ in asked],
+                [stage for _, stage in asked],
+                [todo[i] for i, _ in asked],
+                slots,
+            )
+            for (i, stage), h in zip(asked, held, strict=True):
+                stages[i][stage] = h
             todo = [
                 o & (self._plain(way, f, s) < self._enough(way))
                 for way, o, f, s in zip(ways, open_, first, stages, strict=True)
@@ -103,6 +132,25 @@ class Rooms:
             self._tiers(way, f, s, o)
             for way, f, s, o in zip(ways, first, stages, open_, strict=True)
         ]
+
+    def _rule_out_itself(
+        self, ways: Sequence[Way], masks: Ints, first: list[_Held], slots: dict[int, Ints]
+    ) -> None:
+        """Rule out states in which the part runs into itself, once for all ways of a bend."""
+        by_group: dict[tuple[int, ...], list[int]] = {}
+        for i, way in enumerate(ways):
+            by_group.setdefault(way.lay.group, []).append(i)
+        for rows in by_group.values():
+            some = np.flatnonzero(np.logical_or.reduce([first[i].clear for i in rows]))
+            if not len(some):
+                continue
+            selves = self._self(ways[rows[0]])
+            own = slots.get(id(selves.pool.lay))
+            if own is None:
+                own = selves.pool.slots_of(masks)
+            blocked = some[selves.blocked(own[:, some])]
+            for i in rows:
+                first[i].clear[blocked] = False
 
     def _stage(
         self,
@@ -113,19 +161,23 @@ class Rooms:
     ) -> list[_Held]:
         wanted = []
         for way, stage, s in zip(ways, stages, some, strict=True):
+            if not s.any():
+                continue
             count = self.tables.pool(way.lay).slots
             if count <= self._all_slots:
                 # Few enough to work all out at once, but for those that the stroke rules out.
-                need = np.full(count, bool(s.any()))
+                need = np.arange(count)
                 if stage is not Stage.STROKE:
-                    need &= ~self.tables.table(way, Stage.STROKE).hit
+                    need = np.flatnonzero(~self.tables.table(way, Stage.STROKE).hit[:count])
             else:
-                need = np.zeros(count, dtype=bool)
-                need[slots[id(way.lay)][:, s].ravel()] = True
+                need = np.unique(slots[id(way.lay)][:, s])
             wanted.append((way, stage, need))
         self.tables.learn(wanted)
         found = []
         for way, stage, s in zip(ways, stages, some, strict=True):
+            if not s.any():
+                found.append(_Held.none(len(s)))
+                continue
             table, slot = self.tables.table(way, stage), slots[id(way.lay)]
             found.append(
                 _Held(
@@ -179,13 +231,16 @@ class Rooms:
         raise ValueError("the bend can't be made so")
 
     def _room(self, way: Way, held: _Held) -> Array:
+        return self._between(way, held.left, held.right, held.clear)
+
+    def _between(self, way: Way, left: Array, right: Array, clear: Bools) -> Array:
+        """Return the longest bar that has room between bounds [mm]; arrays of any one shape."""
         tool = self.tools[way.tool]
         c0, c1 = cover_of(way, tool)
-        gap = tool.side_gap
-        left = np.where(np.isfinite(held.left), held.left + gap, c0 - tool.length)
-        right = np.where(np.isfinite(held.right), held.right - gap, c1 + tool.length)
-        fits = (left <= c0 + 1e-6) & (right >= c1 - 1e-6)
-        return np.where(held.clear & fits, np.minimum(right - left, tool.length), _NONE)
+        low = np.where(np.isfinite(left), left + tool.side_gap, c0 - tool.length)
+        high = np.where(np.isfinite(right), right - tool.side_gap, c1 + tool.length)
+        fits = clear & (low <= c0 + 1e-6) & (high >= c1 - 1e-6)
+        return np.where(fits, np.minimum(high - low, tool.length), _NONE)
 
     def _enough(self, way: Way) -> float:
         """Length of bar above which more room is of no use [mm]."""
@@ -201,13 +256,21 @@ class Rooms:
     def _tiers(
         self, way: Way, first: _Held, stages: dict[Stage, _Held], some: Bools
     ) -> list[tuple[float, Array]]:
-        best: dict[float, Array] = {}
-        for i in INS:
-            for o in OUTS:
-                if i not in stages or o not in stages:
-                    continue
-                price = self.costs.from_end * ((i in _ENDS) + (o in _ENDS))
-                room = self._room(way, first.both(stages[i]).both(stages[o]))
-                room = np.where(some, room, _NONE)
-                best[price] = np.maximum(best.get(price, room), room)
+        """Return the longest bar that has room, for each price of getting in and out."""
+        best: dict[float, Array] = {0.0: np.full(len(some), _NONE)}
+        ins, outs = (
+            [s for s in side if s in stages and stages[s].clear.any()] for side in (INS, OUTS)
+        )
+        if not ins or not outs or not some.any():
+            return list(best.items())
+        i, o = (_Held.stacked([stages[s] for s in side]) for side in (ins, outs))
+        rooms = self._between(
+            way,
+            np.maximum(first.left, np.maximum(i.left[:, None], o.left[None])),
+            np.minimum(first.right, np.minimum(i.right[:, None], o.right[None])),
+            some & first.clear & i.clear[:, None] & o.clear[None],
+        )
+        for a, b in itertools.product(range(len(ins)), range(len(outs))):
+            price = self.costs.from_end * ((ins[a] in _ENDS) + (outs[b] in _ENDS))
+            best[price] = np.maximum(best.get(price, _NONE), rooms[a, b])
         return sorted(best.items(), key=lambda item: item[0])

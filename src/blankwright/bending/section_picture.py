@@ -77,19 +77,16 @@ def part_sections(
     """
     way = step.way
     pool = plan.rooms.tables.pool(way.lay)
-    need = np.zeros(pool.slots, dtype=bool)
-    need[pool.slots_of(np.array([step.before]))[:, 0]] = True
-    rows = pool.rows(need)
-    some = np.flatnonzero(need[rows.slot])
+    some = pool.rows_of(pool.slots_of(np.array([step.before]))[:, 0])
     middle = sum(way.lay.stretch) / 2
     n = len(some)
     cut, there = cut_shadows(
-        rows.points[some], np.full(n, middle - _SLICE), np.full(n, middle + _SLICE)
+        pool.points[some], np.full(n, middle - _SLICE), np.full(n, middle + _SLICE)
     )
     angle = way.stroke.angle * share
     found: list[tuple[bool, Array]] = []
     for i in np.flatnonzero(there):
-        held = bool(rows.held[some[i]])
+        held = bool(pool.held[some[i]])
         polygon = _window(_moved(hull(cut.points[i]), step, angle, held), whole)
         if len(polygon) > 2:
             found.append((held, polygon))

@@ -38,9 +38,9 @@ class Role(Enum):
     RUN = "run"
     """Bar, fingers, segments: as long as was set up; lifts."""
     BEAM = "beam"
-    """Above the bar, the whole length; lifts with it."""
+    """Above the bar, the whole length, or a vise's jaw; lifts with it."""
     BED = "bed"
-    """Stays; the whole length."""
+    """Stays; the whole length, or a vise's fixed jaw and slide."""
     BOARD = "board"
     """Under the sheet, as long as the bar above it; stays."""
     LEAF = "leaf"
@@ -57,11 +57,21 @@ class Body:
         name: what it is called in messages
         role: how it moves
         corners: section, counter-clockwise (y, z); shape (n, 2) [mm]
+        width: along the bend, its middle at the bend's middle [mm]; endless where not stated
     """
 
     name: str
     role: Role
     corners: Array
+    width: float = math.inf
+
+    def along(self, middle: float) -> tuple[float, float]:
+        """Return from where to where it runs [mm].
+
+        Args:
+            middle: of the bend, along the tool [mm]
+        """
+        return (middle - self.width / 2, middle + self.width / 2)
 
 
 @dataclass(frozen=True, eq=False, slots=True, kw_only=True)
@@ -133,7 +143,7 @@ def _vise(tool: Vise, thickness: float, radius: float) -> Bodies:
     bodies = [
         *_nosed("radius bar", Role.RUN, bar, thickness, radius),
         _box("back bar", Role.BOARD, hinge - tool.bar_depth, hinge, -tool.bar_thickness, 0.0),
-        _box("jaw", Role.BEAM, back, face, top, far),
+        _box("jaw", Role.BEAM, back, face, top, far, tool.jaw_width),
         _box(
             "fixed jaw",
             Role.BED,
@@ -141,8 +151,9 @@ def _vise(tool: Vise, thickness: float, radius: float) -> Bodies:
             face,
             -tool.bar_thickness - tool.jaw_thickness,
             -tool.bar_thickness,
+            tool.jaw_width,
         ),
-        _box("slide of the vise", Role.BED, back - 40.0, back, -60.0, 60.0),
+        _box("slide of the vise", Role.BED, back - 40.0, back, -60.0, 60.0, tool.jaw_width),
     ]
     return Bodies(bodies=tuple(bodies), hinge=hinge, lift=60.0)
 
@@ -222,6 +233,14 @@ def _convex(name: str, role: Role, corners: Sequence[tuple[float, float]]) -> li
     return [Body(name=name, role=role, corners=piece) for piece in convex_pieces(corners)]
 
 
-def _box(name: str, role: Role, y0: float, y1: float, z0: float, z1: float) -> Body:
+def _box(
+    name: str,
+    role: Role,
+    y0: float,
+    y1: float,
+    z0: float,
+    z1: float,
+    width: float = math.inf,
+) -> Body:
     corners = np.array([(y0, z0), (y1, z0), (y1, z1), (y0, z1)])
-    return Body(name=name, role=role, corners=corners)
+    return Body(name=name, role=role, corners=corners, width=width)

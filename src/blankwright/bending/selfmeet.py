@@ -8,12 +8,11 @@ gaps, as in `sweep`.
 
 from __future__ import annotations
 
-from functools import cached_property
-
 import numpy as np
 
 from blankwright.bending.motion import Bools, Ints, Kind, Motions
-from blankwright.bending.pool import Pool, PoolRows
+from blankwright.bending.pairs import PairsInTable, PairsSeen, PairsSorted
+from blankwright.bending.pool import Pool, spread
 from blankwright.bending.sweep import play, unit
 from blankwright.bending.ways import Way
 from blankwright.geom.pose import Array
@@ -22,6 +21,9 @@ _SURE = 0.01
 """As in `sweep`, for pieces against pieces [mm]."""
 
 _CHUNK = 500
+
+_MOST_IN_TABLE = 1 << 20
+"""Pairs of slots up to so many are kept in a table."""
 
 
 class SelfMeet:
@@ -36,15 +38,22 @@ class SelfMeet:
         self.way = way
         self.pool = pool
         self.slack = play(way.stroke.thickness)
-        self._bounds: _Bounds | None = None
-        self._known: dict[tuple[int, int], _Pairs] = {}
+        paths = pool.lay.paths
+        self._free = np.array(sorted(f for f in paths if not paths[f][1]), dtype=np.int64)
+        self._held = np.array(sorted(f for f in paths if paths[f][1]), dtype=np.int64)
+        self._pairs = self._known_pairs()
 
-    @cached_property
-    def _sides(self) -> tuple[list[int], list[int]]:
-        paths = self.pool.lay.paths
-        free = [f for f in paths if not paths[f][1]]
-        held = [f for f in paths if paths[f][1]]
-        return sorted(free), sorted(held)
+    def _known_pairs(self) -> PairsSeen:
+        if self.pool.whole:
+            numbers = np.zeros(self.pool.slots, dtype=np.int64)
+            size = []
+            for flats in (self._free, self._held):
+                some = np.flatnonzero(np.isin(self.pool.flat_of, flats))
+                numbers[some] = np.arange(len(some))
+                size.append(len(some))
+            if size[0] * size[1] <= _MOST_IN_TABLE:
+                return PairsInTable(numbers, (size[0], size[1]))
+        return PairsSorted()
 
     def blocked(self, slots: Ints) -> Bools:
         """Say for which states of the part it meets itself.
@@ -52,130 +61,53 @@ class SelfMeet:
         Args:
             slots: slot of every flat in each state, as `Pool.slots_of` gives them; (flats, n)
         """
-        result = np.zeros(slots.shape[1], dtype=bool)
-        if not slots.shape[1]:
-            return result
-        need = np.zeros(self.pool.slots, dtype=bool)
-        need[slots.ravel()] = True
-        rows = self.pool.rows(need)
-        if self._bounds is None or self._bounds.rows is not rows:
-            self._bounds = _Bounds(rows, self.pool.slots)
-        free, held = self._sides
-        pairs = [(f, h, self._pairs(f, h)) for f in free for h in held]
-        asked: list[tuple[_Pairs, Ints, Ints]] = []
-        for f, h, known in pairs:
-            new = known.unknown(slots[f], slots[h])
-            if len(new):
-                asked.append((known, new >> _SHIFT, new & _LOW))
-        if asked:
-            self._learn(asked, rows, self._bounds)
-        for f, h, known in pairs:
-            result |= known.meets(slots[f], slots[h])
-        return result
+        n = slots.shape[1]
+        if not n:
+            return np.zeros(0, dtype=bool)
+        shape = (len(self._free), len(self._held), n)
+        a = np.broadcast_to(slots[self._free][:, None], shape).ravel()
+        b = np.broadcast_to(slots[self._held][None], shape).ravel()
+        new_a, new_b = self._pairs.unknown(a, b)
+        if len(new_a):
+            self._pairs.add(new_a, new_b, self._meet(new_a, new_b))
+        met = self._pairs.meets(a, b).reshape(-1, n)
+        return np.asarray(met.any(axis=0), dtype=bool)
 
-    def _pairs(self, free: int, held: int) -> _Pairs:
-        if (free, held) not in self._known:
-            self._known[free, held] = _Pairs()
-        return self._known[free, held]
-
-    def _learn(
-        self, asked: list[tuple[_Pairs, Ints, Ints]], rows: PoolRows, bounds: _Bounds
-    ) -> None:
-        stroke = self.way.stroke
+    def _meet(self, a: Ints, b: Ints) -> Bools:
+        """Say which slots of the free side meet slots of the held side."""
+        pool, stroke = self.pool, self.way.stroke
         play = 1.6 * stroke.allowance + stroke.thickness
-        first, second, owner, at = [], [], [], []
-        for n, (_, a, b) in enumerate(asked):
-            near = np.flatnonzero(bounds.near(a, b, play))
-            for k, s, t in zip(near.tolist(), a[near].tolist(), b[near].tolist(), strict=True):
-                i, j = bounds.rows_of(s), bounds.rows_of(t)
-                first.append(np.repeat(i, len(j)))
-                second.append(np.tile(j, len(i)))
-                owner.append(np.full(len(i) * len(j), n))
-                at.append(np.full(len(i) * len(j), k))
-        hits = [np.zeros(len(a), dtype=bool) for _, a, _ in asked]
-        if first:
-            p, q, own, row = (np.concatenate(v) for v in (first, second, owner, at))
-            keep = ~(rows.near[p] & rows.near[q]) & bounds.rows_near(p, q, play)
-            p, q, own, row = p[keep], q[keep], own[keep], row[keep]
-            met = turning_meet(rows.points[p], rows.points[q], self.way, self.slack)
-            for n, which in zip(own[met].tolist(), row[met].tolist(), strict=True):
-                hits[n][which] = True
-        for (pairs, a, b), hit in zip(asked, hits, strict=True):
-            pairs.add((a << _SHIFT) | b, hit)
+        hit = np.zeros(len(a), dtype=bool)
+        pool.rows_of(np.concatenate((a, b)))
+        pair = np.flatnonzero(_near(pool.box[a], pool.box[b], play))
+        rows_a, count_a = pool.rows_of(a[pair]), pool.counts_of(a[pair])
+        count_b = pool.counts_of(b[pair])
+        first_b = pool.first_row_of(b[pair])
+        # Each row of a slot with each row of the other one.
+        own = np.repeat(np.arange(len(pair)), count_a)
+        p = np.repeat(rows_a, count_b[own])
+        q = spread(first_b[own], count_b[own])
+        own = np.repeat(own, count_b[own])
+        keep = ~(pool.near[p] & pool.near[q])
+        p, q, own = p[keep], q[keep], own[keep]
+        box = np.column_stack((pool.low[:, 0], pool.high[:, 0], pool.ring))
+        keep = _near(box[p], box[q], play)
+        p, q, own = p[keep], q[keep], own[keep]
+        if len(p):
+            met = turning_meet(pool.points[p], pool.points[q], self.way, self.slack)
+            hit[pair[own[met]]] = True
+        return hit
 
 
-_SHIFT = 31
-_LOW = (1 << _SHIFT) - 1
-"""Two slots are packed in one number."""
-
-
-class _Pairs:
-    """What is known of pairs of slots of two flats."""
-
-    def __init__(self) -> None:
-        self.keys: Ints = np.empty(0, dtype=np.int64)
-        self.hit: Bools = np.empty(0, dtype=bool)
-
-    def unknown(self, a: Ints, b: Ints) -> Ints:
-        """Return the pairs that aren't known yet, packed, each once."""
-        keys: Ints = np.unique((a << _SHIFT) | b)
-        if not len(self.keys):
-            return keys
-        at = np.minimum(np.searchsorted(self.keys, keys), len(self.keys) - 1)
-        new: Ints = keys[self.keys[at] != keys]
-        return new
-
-    def add(self, keys: Ints, hit: Bools) -> None:
-        """Remember pairs."""
-        whole, known = np.append(self.keys, keys), np.append(self.hit, hit)
-        order = np.argsort(whole, kind="stable")
-        self.keys, self.hit = whole[order], known[order]
-
-    def meets(self, a: Ints, b: Ints) -> Bools:
-        """Say which known pairs meet."""
-        if not self.hit.any():
-            return np.zeros(len(a), dtype=bool)
-        result: Bools = self.hit[np.searchsorted(self.keys, (a << _SHIFT) | b)]
-        return result
-
-
-class _Bounds:
-    """Stretches along the bend and rings about it, of rows and of slots."""
-
-    def __init__(self, rows: PoolRows, slots: int) -> None:
-        self.rows = rows
-        self.x0, self.x1 = rows.low[:, 0], rows.high[:, 0]
-        self.near_ring, self.far_ring = rows.ring.T
-        self._order = np.argsort(rows.slot, kind="stable")
-        self._ends = np.searchsorted(rows.slot[self._order], np.arange(slots + 1))
-        self._slot = np.empty((4, slots))
-        self._slot[0::2], self._slot[1::2] = np.inf, -np.inf
-        np.minimum.at(self._slot[0], rows.slot, self.x0)
-        np.maximum.at(self._slot[1], rows.slot, self.x1)
-        np.minimum.at(self._slot[2], rows.slot, self.near_ring)
-        np.maximum.at(self._slot[3], rows.slot, self.far_ring)
-
-    def rows_of(self, slot: int) -> Ints:
-        return self._order[self._ends[slot] : self._ends[slot + 1]]
-
-    def near(self, a: Ints, b: Ints, play: float) -> Bools:
-        s = self._slot
-        result: Bools = (
-            (s[0, a] < s[1, b])
-            & (s[0, b] < s[1, a])
-            & (s[2, a] < s[3, b] + play)
-            & (s[2, b] < s[3, a] + play)
-        )
-        return result
-
-    def rows_near(self, i: Ints, j: Ints, play: float) -> Bools:
-        result: Bools = (
-            (self.x0[i] < self.x1[j])
-            & (self.x0[j] < self.x1[i])
-            & (self.near_ring[i] < self.far_ring[j] + play)
-            & (self.near_ring[j] < self.far_ring[i] + play)
-        )
-        return result
+def _near(a: Array, b: Array, play: float) -> Bools:
+    """Say where stretches along the bend and rings about it overlap; shapes (n, 4)."""
+    result: Bools = (
+        (a[:, 0] < b[:, 1])
+        & (b[:, 0] < a[:, 1])
+        & (a[:, 2] < b[:, 3] + play)
+        & (b[:, 2] < a[:, 3] + play)
+    )
+    return result
 
 
 def turning_meet(free: Array, held: Array, way: Way, slack: float) -> Bools:

@@ -143,7 +143,7 @@ class Vise(Tool):
         bar_thickness: of a radius bar, across the sheet [mm]
         bar_depth: how far the bars reach from the bend into the jaws [mm]
         bar_above: how far the bars stand out of the jaws [mm]
-        jaw_width: [mm]
+        jaw_width: of the jaws along the bend, whose middle is put at the bend's middle [mm]
         jaw_thickness: of jaw and its casting, across the sheet [mm]
         jaw_depth: from the bend down to the slide [mm]
         face_back: angle by which the bar's front face is planed back, for springback [rad]

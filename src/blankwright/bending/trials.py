@@ -28,6 +28,7 @@ class Trial:
         span: angle that each motion goes up to [rad]
         way: straight shift that each sweeps (y, z); shape (n, 2) [mm]
         run: whether the body is only as long as was set up
+        stretch: from where to where the body runs, endless for most; shape (n, 2) [mm]
         source: number of the row in the pool
     """
 
@@ -38,6 +39,7 @@ class Trial:
     span: Array
     way: Array
     run: Bools
+    stretch: Array
     source: Ints
 
     def take(self, rows: Ints | Bools) -> Trial:
@@ -50,6 +52,7 @@ class Trial:
             span=self.span[rows],
             way=self.way[rows],
             run=self.run[rows],
+            stretch=self.stretch[rows],
             source=self.source[rows],
         )
 
@@ -64,6 +67,7 @@ class Trial:
             span=np.concatenate([t.span for t in trials]),
             way=np.concatenate([t.way for t in trials]),
             run=np.concatenate([t.run for t in trials]),
+            stretch=np.concatenate([t.stretch for t in trials]),
             source=np.concatenate([t.source for t in trials]),
         )
 

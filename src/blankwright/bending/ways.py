@@ -150,6 +150,11 @@ class Lay:
             return (0.0, bend.width)
         return (min(xs), max(xs))
 
+    @property
+    def middle(self) -> float:
+        """Middle of that stretch [mm]."""
+        return sum(self.stretch) / 2
+
     @cached_property
     def reach(self) -> tuple[float, float]:
         """How far the unbent part reaches behind and before the bend [mm]."""

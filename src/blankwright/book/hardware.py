@@ -66,6 +66,10 @@ class Holdup:
     critical: bool
 
 
+_TRIFLE = 5e-4
+"""So little of what is measured out, in metres or square metres, nobody orders."""
+
+
 def stock_of(item: Hardware, needs: Iterable[HardwareNeed], moves: Iterable[HardwareMove]) -> Stock:
     """Work out where an item stands.
 
@@ -146,7 +150,7 @@ def holdups(
 
 
 def _whole(item: Hardware, short: float) -> float:
-    if short <= NEARLY:
+    if short <= (NEARLY if item.unit == "each" or item.pack > 0.0 else _TRIFLE):
         return 0.0
     step = item.pack if item.pack > 0.0 else (1.0 if item.unit == "each" else 0.0)
     return step * math.ceil(short / step - NEARLY) if step else short

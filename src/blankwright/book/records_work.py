@@ -33,6 +33,7 @@ class Part(Record):
         rivets: how many fasteners hold it [-]
         closes: what can't be seen any more once it is in; empty for nothing
         file: path of its part file in the project folder; empty for none
+        bought: whether it comes ready made, so that nothing of it is cut or bent
     """
 
     name: str
@@ -46,6 +47,7 @@ class Part(Record):
     rivets: int = 0
     closes: str = ""
     file: str = ""
+    bought: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

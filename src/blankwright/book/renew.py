@@ -139,6 +139,7 @@ def _renew_row(change: Change, facts: PartFacts, major: str) -> int:
         "treat": facts.treat,
         "rivets": facts.rivets,
         "closes": facts.closes,
+        "bought": facts.bought,
     }
     known = change.by(r.Part, name=facts.name)
     if not known:

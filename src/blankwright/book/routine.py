@@ -67,6 +67,7 @@ class PartFacts:
         treat: treatment before it goes in; empty for none
         rivets: fasteners that hold it [-]
         closes: what can't be seen any more once it is in; empty for nothing
+        bought: whether it comes ready made
         measure: sizes to measure before it is cut, in words; empty for none
         measured: whether the place was measured already: nothing is asked for, and a task that
             was made for it stays
@@ -89,6 +90,7 @@ class PartFacts:
     treat: str = ""
     rivets: int = 0
     closes: str = ""
+    bought: bool = False
     measure: str = ""
     measured: bool = False
     strips: str = ""
@@ -216,15 +218,8 @@ def wanted_tasks(
         pace: the shop's own pace by kind: taken over expected [-]
     """
     run = _Run(facts, pace)
-    if facts.measure:
-        run.add(TaskKind.MEASURE, word="measure the place", note=facts.measure)
-    run.add(TaskKind.CUT)
-    if facts.holes:
-        run.add(TaskKind.DRILL, count=facts.holes)
-    run.add(TaskKind.DEBURR, count=facts.holes)
-    if facts.radii:
-        setup = f"brake, {' and '.join(facts.radii)} radius"
-        run.add(TaskKind.BEND, count=bends, setup=setup)
+    if not facts.bought:
+        _forming(run, facts, bends)
     goes_in = bool(
         facts.place
         or facts.position
@@ -264,6 +259,19 @@ def wanted_tasks(
         run.add(TaskKind.RIVET, count=facts.rivets, placed=True, stage=stage)
     run.add(TaskKind.INSPECT, placed=goes_in)
     return tuple(run.tasks), stages
+
+
+def _forming(run: _Run, facts: PartFacts, bends: int) -> None:
+    """What makes the part, before it is tried."""
+    if facts.measure:
+        run.add(TaskKind.MEASURE, word="measure the place", note=facts.measure)
+    run.add(TaskKind.CUT)
+    if facts.holes:
+        run.add(TaskKind.DRILL, count=facts.holes)
+    run.add(TaskKind.DEBURR, count=facts.holes)
+    if facts.radii:
+        setup = f"brake, {' and '.join(facts.radii)} radius"
+        run.add(TaskKind.BEND, count=bends, setup=setup)
 
 
 def learned_pace(

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from sqlalchemy import Boolean, Column, Float, ForeignKey, Index, Integer, MetaData, Table, Text
+from sqlalchemy import false as sa_false
 
 from blankwright.book import records as r
 from blankwright.book.columns import (
@@ -45,6 +46,7 @@ _TABLES: Final[dict[type[r.Record], Table]] = {
         text_column("treat"),
         count_column("rivets"),
         *map(text_column, ("closes", "file")),
+        Column("bought", Boolean, nullable=False, server_default=sa_false()),
     ),
     r.Task: Table(
         "task",

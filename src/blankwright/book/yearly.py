@@ -39,6 +39,7 @@ class YearlyTime:
         last: when it was done last, or nothing
         due: when it is due, or nothing if it never was done
         overdue: whether that is past, or it never was done
+        counts: kinds of fastener and how many of each
     """
 
     item: Yearly
@@ -49,6 +50,7 @@ class YearlyTime:
     last: datetime | None
     due: datetime | None
     overdue: bool
+    counts: tuple[tuple[str, int], ...] = ()
 
 
 def yearly_time(
@@ -74,7 +76,8 @@ def yearly_time(
         minutes=off + on + item.minutes,
         last=last,
         due=due,
-        overdue=due is None or due < now,
+        overdue=item.ended_at is None and (due is None or due < now),
+        counts=tuple((f.kind, f.count) for f in own),
     )
 
 

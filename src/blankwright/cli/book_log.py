@@ -3,14 +3,10 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from blankwright.cli.book_shared import PHOTO, Call, book_command, local, read_minutes
-
-if TYPE_CHECKING:
-    from blankwright.jobs.book_measured import Measured
 
 
 @click.command()
@@ -30,7 +26,7 @@ if TYPE_CHECKING:
 @click.option(
     "--measured",
     multiple=True,
-    help="PART.SIZE=VALUE, such as battery-tray.bay_width='186.4 mm ± 0.3 mm'.",
+    help="PART.SIZE=VALUE, of a part or place, such as battery-tray.bay_width='186.4 mm ± 0.3 mm'.",
 )
 @click.option("--reason", default="", help="Why it was measured.")
 @book_command
@@ -48,6 +44,8 @@ def log_(
 ) -> None:
     """Write down what was done: TEXT."""
     from blankwright.jobs.book_log import Picture, log
+    from blankwright.jobs.book_sizes import waiting_sizes
+    from blankwright.jobs.book_typed import measured_of
 
     with call.book() as book:
         number = log(
@@ -60,25 +58,13 @@ def log_(
             task=task,
             part=part,
             pictures=[Picture(data=p.read_bytes(), name=p.name) for p in photos],
-            measured=[_measured(typed, reason) for typed in measured],
+            measured=[measured_of(typed, reason) for typed in measured],
         )
-    call.show({"entry": number}, f"Entry {number}.")
-
-
-def _measured(typed: str, reason: str) -> Measured:
-    from blankwright.jobs.book_measured import Measured
-
-    name, sign, value = typed.partition("=")
-    part, dot, size = name.strip().partition(".")
-    if not sign or not dot:
-        raise click.BadParameter(f"{typed!r}: write PART.SIZE=VALUE")
-    value, _, plus_minus = value.partition("±")
-    return Measured(
-        part=part,
-        size=size,
-        value=value.strip(),
-        plus_minus=plus_minus.strip(),
-        reason=reason,
+        found = waiting_sizes(book, number)
+    call.show(
+        {"entry": number, "measurements": [one for one, _ in found]},
+        f"Entry {number}.",
+        *(f"Put {said} into its file: blankwright book size {one}" for one, said in found),
     )
 
 
@@ -134,13 +120,19 @@ def entries(call: Call, count: int, start: int, part: str, task: int | None, tex
 
 
 @click.command()
-@click.argument("number", type=int)
+@click.argument("number", type=int, required=False)
 @click.option("--formula-goes", is_flag=True, help="Let the number replace a formula.")
 @book_command
-def size(call: Call, number: int, formula_goes: bool) -> None:
-    """Put measurement NUMBER into its part file, with its date and reason."""
-    from blankwright.jobs.book_sizes import put_size
+def size(call: Call, number: int | None, formula_goes: bool) -> None:
+    """Put measurement NUMBER into its file, with date and reason; without it, list what waits."""
+    from blankwright.jobs.book_sizes import put_size, waiting_sizes
 
+    if number is None:
+        with call.book() as book:
+            waiting = waiting_sizes(book)
+        lines = [f"{one:5}  {said}" for one, said in waiting] or ["No measurement waits."]
+        call.show([{"measurement": one, "text": said} for one, said in waiting], *lines)
+        return
     with call.book() as book:
         found = put_size(book, call.at, number, replace_formula=formula_goes)
     was = f", was {found.old}" if found.old else ""

@@ -254,6 +254,7 @@ def drop(call: Call, number: int, why: str) -> None:
 @click.option("--treat", default=None, help="Treatment before it goes in.")
 @click.option("--rivets", type=int, default=None, help="Fasteners that hold it.")
 @click.option("--closes", default=None, help="What can't be seen any more once it is in.")
+@click.option("--bought/--made", default=None, help="It comes ready made, or is made here.")
 @book_command
 def part(call: Call, name: str, **given: Any) -> None:
     """Say of part NAME what its part file doesn't, and renew its tasks."""
@@ -262,8 +263,15 @@ def part(call: Call, name: str, **given: Any) -> None:
     values = {key: value for key, value in given.items() if value is not None}
     with call.book() as book:
         found = state_part(book, call.at, name, **values)
-        plan(book, call.at, [name])
-    call.show(found, f"Part {found.name}: {', '.join(values) or 'as it was'}.")
+        unread = plan(book, call.at, [name]).unread
+    call.show(
+        found,
+        f"Part {found.name}: {', '.join(values) or 'as it was'}.",
+        *(
+            f"{file}: its tasks were left alone, it can't be read\n  {said}"
+            for file, said in unread
+        ),
+    )
 
 
 @click.command()
@@ -272,8 +280,8 @@ def part(call: Call, name: str, **given: Any) -> None:
 def lies(call: Call, position: str) -> None:
     """Say how the airplane lies now: POSITION, such as upright or inverted."""
     from blankwright.book.work import POSITION
-    from blankwright.jobs.book_tasks import state_setting
+    from blankwright.jobs.book_tasks import state_settings
 
     with call.book() as book:
-        state_setting(book, call.at, POSITION, position)
+        state_settings(book, call.at, {POSITION: position})
     call.show({"position": position}, f"The airplane lies {position}.")

@@ -169,13 +169,13 @@ def batches(call: Call, waits_over: bool) -> None:
 def pace(call: Call, **given: str | None) -> None:
     """Say how much is worked a day, and what turning over and setting up take; or show it."""
     from blankwright.book import work
-    from blankwright.jobs.book_tasks import state_setting
+    from blankwright.jobs.book_tasks import state_settings
 
     names = {key: str(getattr(work, key.upper())) for key in given}
     with call.book() as book:
-        for key, value in given.items():
-            if value is not None:
-                state_setting(book, call.at, names[key], value)
+        stated = {names[key]: value for key, value in given.items() if value is not None}
+        if stated:
+            state_settings(book, call.at, stated)
         with book.read() as reader:
             found = {name: work.setting(reader, name) for name in names.values()}
     call.show(found, *(f"{name}: {value}" for name, value in found.items()))

@@ -47,6 +47,8 @@ _LINES = "Such as `layer CUT`, `line type CENTER`, `colour 1`, `layer 0, closed 
 @click.option("--closes", default="", help="Widest gap to close. [default: 0.02 mm]")
 @click.option("--fit", default="", help="How far arcs may stand off other curves. [0.005 mm]")
 @click.option("--reach", default="", help="How far bend lines may end short of the edge. [0.5 mm]")
+@click.option("--no-rounds", is_flag=True, help="Leave circles drawn as short lines as they are.")
+@click.option("--relieve", is_flag=True, help="Take out the metal where two bends overlap.")
 @click.option("--part-at", default="", help="A point on the metal of the part meant: X, Y.")
 @click.option("--root-at", default="", help="A point on the flat that stays put: X, Y or X, Y, Z.")
 @click.option("--layout", default="", help="Sheet to read in place of the model space.")

@@ -20,7 +20,11 @@ if TYPE_CHECKING:
 @project_option
 @click.option("--variant", default=None, help="Try this variant of the part.")
 @click.option("--from", "way_from", default="", help="Side to come in from, or `any`.")
-@click.option("--sprung", is_flag=True, help="Let the part be sprung as the place file states.")
+@click.option(
+    "--sprung",
+    is_flag=True,
+    help="Where there is no way in, let the part spring as the place file states.",
+)
 @click.option("--sizes", is_flag=True, help="Say which size to change, and the chance of a fit.")
 @click.option(
     "--space",
@@ -68,7 +72,7 @@ def command(
     results: dict[str, object] = {}
     for name in places or places_of(project):
         fit = open_fit(project, name, variant=variant)
-        report = fit_report(fit, way_from=way_from)
+        report = fit_report(fit, way_from=way_from, sprung=sprung)
         if report.blocked:
             status = STOP
         result = _plain_report(report)

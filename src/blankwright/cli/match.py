@@ -22,7 +22,9 @@ from blankwright.jobs.project import find_project
 @click.argument("place")
 @project_option
 @json_option
-@click.option("--make", is_flag=True, help="Also make DXF and print of each blank with its holes.")
+@click.option(
+    "--make", is_flag=True, help="Also make DXF and print of each blank with its holes, and a card."
+)
 @click.option(
     "--into-parts",
     is_flag=True,

@@ -88,7 +88,9 @@ class _Sampled:
         self.work = work
         self.cutters = {cutter.number: cutter for cutter in work.machine.cutters}
         self.tracks = tracks
-        self.low = np.array([track.points[:, 2].min() for track in tracks])
+        # Heights run evenly along a track, so the lowest is at one of its ends.
+        ends = [(track.points[0, 2], track.points[-1, 2]) for track in tracks]
+        self.low = np.array(ends).reshape(-1, 2).min(axis=1)
 
     def findings(self) -> Iterator[Finding]:
         yield from self.rapids()
@@ -116,12 +118,10 @@ class _Sampled:
 
     def limits(self) -> Iterator[Finding]:
         np = self.np
-        corners = np.array(
-            [(*track.points.min(axis=0), *track.points.max(axis=0)) for track in self.tracks]
-        ).reshape(-1, 6)
-        if not len(corners):
+        if not self.tracks:
             return
-        low, high = corners[:, :3].min(axis=0), corners[:, 3:].max(axis=0)
+        places = np.concatenate([track.points for track in self.tracks])
+        low, high = places.min(axis=0), places.max(axis=0)
         for axis, (least, most) in enumerate(self.work.machine.reach):
             if low[axis] < least - 1e-3 or high[axis] > most + 1e-3:
                 got = f"{'xyz'[axis]} goes from {low[axis]:.3f} to {high[axis]:.3f} mm"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from blankwright.base.units import fixed
@@ -10,7 +11,6 @@ from blankwright.cutting.stock import StockSheet
 from blankwright.drawing.layers import (
     BLANK_EDGE,
     CLAMPS,
-    GRAIN,
     HOLES,
     NAMES,
     NOTES,
@@ -18,10 +18,10 @@ from blankwright.drawing.layers import (
     STOCK_EDGE,
 )
 from blankwright.drawing.lettering import text_width
-from blankwright.drawing.model import Anchor, Drawing, Item, Ring, Stroke, Text
+from blankwright.drawing.marks import grain_arrow
+from blankwright.drawing.model import Anchor, Drawing, Item, Ring, Text
 from blankwright.drawing.pages import Page
 from blankwright.geom import vec
-from blankwright.geom.edges import Line
 from blankwright.geom.move import Move
 from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
@@ -66,17 +66,21 @@ def _part(placement: Placement, number: int, size: float) -> Iterator[Item]:
         yield Ring(layer=HOLES, loop=hole)
     at = _inside(region)
     room = region.distance_to_edge(at)
-    height = max(0.4 * size, min(1.5 * size, 1.2 * room))
+    widest = 1.8 * room / text_width(str(number), 1.0, bold=True)
+    height = max(0.4 * size, min(1.5 * size, 1.2 * room, widest))
     base = (at[0], at[1] - height / 2)
     yield Text(
         layer=NAMES, text=str(number), at=base, height=height, anchor=Anchor.CENTER, bold=True
     )
     if placement.part.grain is not None:
         way = placement.move.vector(_unit(placement.part.grain))
-        middle = vec.add(base, (0.0, -0.6 * size))
-        reach = min(3 * size, 1.5 * room)
-        ends = (vec.along(middle, way, -reach), vec.along(middle, way, reach))
-        yield Stroke(layer=GRAIN, edge=Line(*ends))
+        wide = text_width(str(number), height, bold=True)
+        # Beside the number, level grain under it and upright grain right of it.
+        off = vec.left(way) if abs(way[1]) > abs(way[0]) else vec.right(way)
+        off = off if off[0] - off[1] > 0 else vec.scale(off, -1.0)
+        far = abs(off[0]) * wide / 2 + abs(off[1]) * height / 2 + 0.6 * size
+        reach = max(1.5 * size, min(4 * size, room))
+        yield from grain_arrow(vec.along(at, off, far), math.atan2(way[1], way[0]), reach)[:-1]
 
 
 def _unit(angle: float) -> Point:
@@ -132,12 +136,9 @@ def _notes(
         at = (x0 + wide * (place % columns), y0 - (4.5 + 1.8 * (place // columns)) * size)
         yield Text(layer=NOTES, text=row, at=at, height=size)
     if sheet.grain is not None:
-        way = _unit(sheet.grain)
-        low = min(0.0, 8 * way[0] * size)  # a grain that leans left begins further right
-        start = (x0 - low, y1 + 1.5 * size)
-        yield Stroke(layer=GRAIN, edge=Line(start, vec.along(start, way, 8 * size)))
-        where = (start[0] + 9 * size * max(way[0], 0.1), start[1])
-        yield Text(layer=GRAIN, text="grain", at=where, height=size)
+        lift = (1.0 + 4.0 * abs(math.sin(sheet.grain))) * size
+        middle = (x0 + 5.0 * size, y1 + lift)
+        yield from grain_arrow(middle, sheet.grain, 8.0 * size, size)
 
 
 def sheet_page(

@@ -35,6 +35,15 @@ _NO_RELIEF = Relief(rule=ReliefRule.NONE)
 _NEAR = 10 * TOUCH
 
 
+_GAP, _GAP_OF = "bend ", " cut-out["
+
+
+def is_gap_in_bend(name: str) -> bool:
+    """Say whether a hole is what is missing from the strip of a bend, cut away in the drawing: the
+    middle of an opening that runs across it, or what relief and slanted ends leave off."""
+    return name.startswith(_GAP) and _GAP_OF in name
+
+
 def part_of_blank(blank: Blank, name: str, title: str, drawing: str = "") -> Part:
     """Return a part whose blank is this one.
 
@@ -218,7 +227,7 @@ def _holes(blank: Blank, frames: dict[str, Move]) -> list[DrawnHole]:
             loop = gone.moved(back)
             holes.append(
                 DrawnHole(
-                    name=f"bend {bend.name} cut-out[{i + 1}]",
+                    name=f"{_GAP}{bend.name}{_GAP_OF}{i + 1}]",
                     flat=bend.parent,
                     kind=HoleKind.CUT_OUT,
                     loop=loop,

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.units import fixed
+from blankwright.drawing.aside import put_aside, without_texts
 from blankwright.drawing.covers import cover_pages
 from blankwright.drawing.furniture import bar_length, foot_lines, frame, page_map, scale_bar
 from blankwright.drawing.grid import EDGE, Grid, Names, count_pages, lay_grid
@@ -57,6 +58,9 @@ def tile(
             )
         )
     few = [grid for grid in grids if grid.rows * grid.columns <= _MOST_PAGES]
+    slim = _without_far_notes(drawing, setup, notes, few)
+    if slim is not None:
+        return tile(*slim, extras)
     named = [(grid, grid.names(drawing)) for grid in few]
     grid, names = min(named, key=lambda one: (count_pages(one[1]), one[0].width * one[0].height))
     count = count_pages(names)
@@ -76,6 +80,25 @@ def tile(
                 page = _page(marked, grid, i, j, name, marks)
                 pages.append(_with_foot(page, setup, notes, len(pages) + 1, total, names))
     return tuple(pages)
+
+
+def _without_far_notes(
+    drawing: Drawing, setup: PrintSetup, notes: SheetNotes, grids: Sequence[Grid]
+) -> tuple[Drawing, PrintSetup, SheetNotes] | None:
+    """Put aside notes beside the drawing that would cost pages; nothing when none would."""
+    lines = without_texts(drawing)
+    if not lines.items or len(lines.items) == len(drawing.items):
+        return None
+    need = min(count_pages(grid.names(drawing)) for grid in grids)
+    tighter = [lay_grid(lines, setup, turned) for turned in (False, True)]
+    best = min(tighter, key=lambda grid: count_pages(grid.names(lines)))
+    if count_pages(best.names(lines)) >= need:
+        return None
+    left, bottom, _, _ = best.tile(best.rows - 1, 0)
+    _, _, right, top = best.tile(0, best.columns - 1)
+    box = (left + EDGE, bottom + EDGE, right - EDGE, top - EDGE)
+    slim, told = put_aside(drawing, notes, box)
+    return (slim, setup, told) if len(told.tables) > len(notes.tables) else None
 
 
 def _register_marks(drawing: Drawing, grid: Grid, names: Names) -> tuple[RegisterMark, ...]:

@@ -130,7 +130,10 @@ def body_objects(step: Step, angle: float, slack: float) -> list[tuple[Body, Any
             corners = _turned(corners, step.way.set_up.hinge, angle)
         if body.role is Role.DIE:
             corners = corners + np.array((0.0, step.way.set_up.opening / 2 * math.tan(angle / 2)))
-        x0, x1 = step.bar if body.role in (Role.RUN, Role.BOARD) else (-_WIDE, _WIDE)
+        if body.role in (Role.RUN, Role.BOARD):
+            x0, x1 = step.bar
+        else:
+            x0, x1 = (max(-_WIDE, min(_WIDE, x)) for x in body.along(step.way.lay.middle))
         found.append((body, prism_object(corners, x0 + slack, x1 - slack)))
     return found
 

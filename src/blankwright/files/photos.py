@@ -8,7 +8,9 @@ photos/small/3f…e1.jpg       a shrunk copy, upright, without the camera's note
 from __future__ import annotations
 
 import contextlib
+import functools
 import hashlib
+import importlib
 import io
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -27,6 +29,9 @@ MOST_PIXELS: Final = 200_000_000
 """Larger photos are refused: they would fill the memory when shrunk."""
 
 _ENDINGS: Final = {"JPEG": "jpg", "PNG": "png", "WEBP": "webp", "TIFF": "tif", "MPO": "jpg"}
+_HEIC: Final = {"HEIF": "heic"}
+_HEIC_MARKS: Final = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
+"""Brands at the beginning of such a file: ISO/IEC 23008-12 (from memory)."""
 _TAKEN, _TAKEN_IN_EXIF, _EXIF = 0x0132, 0x9003, 0x8769
 
 
@@ -130,13 +135,25 @@ def kept_photos(folder: Path) -> Iterator[str]:
 def _looked_at(data: bytes, name: str) -> tuple[Kept, bytes]:
     from PIL import Image, ImageOps
 
+    endings = _ENDINGS
+    if _is_heic(data):
+        if not _reads_heic():
+            raise BadInput(
+                Problem(
+                    code="PHOTO-006",
+                    where=name,
+                    got="it is a HEIC photo, and what reads those is not installed",
+                    fix="Install blankwright[photos], or set the phone to most compatible: JPEG",
+                )
+            )
+        endings = _HEIC
     if len(data) > MOST_BYTES:
         raise _refused(name, f"it has {len(data)} bytes", f"up to {MOST_BYTES}")
     try:
-        with Image.open(io.BytesIO(data), formats=list(_ENDINGS)) as image:
+        with Image.open(io.BytesIO(data), formats=list(endings)) as image:
             if image.width * image.height > MOST_PIXELS:
                 raise _refused(name, f"{image.width} × {image.height} px", f"{MOST_PIXELS} px")
-            ending = _ENDINGS[image.format or ""]
+            ending = endings[image.format or ""]
             taken = ""
             with contextlib.suppress(Exception):  # camera notes are often broken; they're no must
                 notes = image.getexif()
@@ -145,7 +162,7 @@ def _looked_at(data: bytes, name: str) -> tuple[Kept, bytes]:
             width, height = image.size
             upright = ImageOps.exif_transpose(image)
             turned = upright.width != width and (upright.width, upright.height) == (height, width)
-            with Image.open(io.BytesIO(data), formats=list(_ENDINGS)) as whole:
+            with Image.open(io.BytesIO(data), formats=list(endings)) as whole:
                 full = whole.size
             upright = upright.convert("RGB")
             upright.thumbnail((SMALL_SIDE, SMALL_SIDE))
@@ -171,6 +188,21 @@ def _looked_at(data: bytes, name: str) -> tuple[Kept, bytes]:
     )
 
 
+def _is_heic(data: bytes) -> bool:
+    """Whether it is a photo as many phones make them by themselves."""
+    return data[4:8] == b"ftyp" and data[8:12] in _HEIC_MARKS
+
+
+@functools.cache
+def _reads_heic() -> bool:
+    """Let Pillow read HEIC photos, if the extra `photos` is installed."""
+    try:
+        importlib.import_module("pi_heif").register_heif_opener()
+    except ImportError:
+        return False
+    return True
+
+
 def _make(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -191,7 +223,7 @@ def _refused(name: str, got: str, allowed: str) -> BadInput:
             code="PHOTO-001",
             where=name,
             got=got,
-            allowed=allowed or "JPEG, PNG, WebP, TIFF",
+            allowed=allowed or "JPEG, PNG, WebP, TIFF, HEIC",
             fix="Save it as JPEG (phones: most compatible)",
         )
     )

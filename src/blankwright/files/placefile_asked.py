@@ -51,6 +51,7 @@ class Asked:
         if squeeze is None or length is None or None in found.values():
             return None
         return Spring(
+            bend=table.bend,
             squeeze=squeeze,
             length=length,
             modulus=found.get("modulus"),

@@ -219,6 +219,7 @@ class ForceTable(Table):
 class SpringTable(Table):
     """How far the part may be sprung, and the stress that this makes."""
 
+    bend: Words
     squeeze: Quantity
     length: Quantity
     modulus: Quantity = None

@@ -23,24 +23,26 @@
     offcut = true
 
 An outline's corner may have a third entry: the bulge of the side that begins there, tan(angle/4),
-as DXF states it, for sides that are arcs.
+as DXF states it, for sides that are arcs. Openings in a sheet, such as what an earlier cut left,
+are outlines too, or round ones, ``{ center = ["50 mm", "40 mm"], diameter = "30 mm" }``,
+in a list: ``openings = [opening, …]``.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from blankwright.base.errors import BadInput, Problem
-from blankwright.base.quantities import BadText
 from blankwright.base.units import trimmed
 from blankwright.cutting.stock import Clamp, Material, StockSheet, material_of
-from blankwright.files.shop_fields import Fields, read_length
+from blankwright.files.rack_outline import outline_entry, region_of
+from blankwright.files.shop_fields import Fields
 from blankwright.files.shop_text import text_of, toml_of
-from blankwright.files.whole import write_whole
-from blankwright.geom.edges import Arc, Edge, Line
+from blankwright.files.whole import write_as_before
 from blankwright.geom.loop import Loop
 from blankwright.geom.region import Region
 
@@ -99,7 +101,7 @@ def _sheet(fields: Fields) -> StockSheet | None:
         if not fields.has(key):
             fields.wrong(key, "it is missing")
     alloy = fields.text("alloy")
-    region = _region(fields)
+    region = region_of(fields)
     film = fields.text("film", "none")
     if film not in FILMS:
         fields.wrong("film", f"`{film}` is none of them", ", ".join(FILMS))
@@ -139,48 +141,6 @@ def _grain(fields: Fields) -> float | None:
     return fields.angle("grain", 0.0)
 
 
-def _region(fields: Fields) -> Region | None:
-    if fields.has("size") == fields.has("outline"):
-        fields.take("size"), fields.take("outline")
-        fields.wrong("size", "a sheet has either a size or an outline", 'size = ["48 in", "24 in"]')
-        return None
-    if fields.has("size"):
-        width, height = fields.lengths("size", (1.0, 1.0), 2)
-        fields.take("outline")
-        if width <= 0 or height <= 0:
-            fields.wrong("size", "a sheet has a length and a width over zero")
-            return None
-        return Region(Loop.rectangle(0.0, 0.0, width, height))
-    fields.take("size")
-    return _outline(fields, fields.take("outline"))
-
-
-def _outline(fields: Fields, raw: Any) -> Region | None:
-    try:
-        corners = [
-            (read_length(c[0], -1e9), read_length(c[1], -1e9), float(c[2]) if len(c) > 2 else 0.0)
-            for c in raw
-        ]
-    except BadText as error:
-        fields.wrong("outline", error.got, error.allowed, error.fix)
-        return None
-    except (TypeError, ValueError, IndexError, KeyError) as error:
-        fields.wrong("outline", f"it can't be read ({error})", '[["0 mm", "0 mm"], …]')
-        return None
-    if len(corners) < 2:
-        fields.wrong("outline", f"{len(corners)} corners enclose nothing", "three corners or more")
-        return None
-    edges: list[Edge] = []
-    for i, (x, y, bulge) in enumerate(corners):
-        x1, y1, _ = corners[(i + 1) % len(corners)]
-        edges.append(Arc.bulged((x, y), (x1, y1), bulge) if bulge else Line((x, y), (x1, y1)))
-    loop = Loop(tuple(edges))
-    if abs(loop.area) < 1.0:
-        fields.wrong("outline", "it encloses nothing")
-        return None
-    return Region(loop.ccw())
-
-
 def _clamps(fields: Fields) -> tuple[Clamp, ...]:
     raw = fields.take("clamps") or []
     if not isinstance(raw, list) or not all(isinstance(item, dict) for item in raw):
@@ -202,6 +162,18 @@ def _clamps(fields: Fields) -> tuple[Clamp, ...]:
         region = Region(Loop.rectangle(x0, y0, x1, y1))
         clamps.append(Clamp(name=name, region=region, height=height))
     return tuple(clamps)
+
+
+def free_names(offcuts: Sequence[StockSheet], taken: Collection[str]) -> tuple[StockSheet, ...]:
+    """Return offcuts under names that nothing on the rack has yet."""
+    names, renamed = set(taken), []
+    for offcut in offcuts:
+        name, number = offcut.name, 2
+        while name in names:
+            name, number = f"{offcut.name} ({number})", number + 1
+        names.add(name)
+        renamed.append(replace(offcut, name=name))
+    return tuple(renamed)
 
 
 # --- writing -------------------------------------------------------------------------------------
@@ -245,7 +217,7 @@ def rack_after(text: str, used: Sequence[tuple[str, int]], offcuts: Sequence[Sto
 def write_rack(path: Path, text: str) -> None:
     """Write a rack file, once it reads back. Raises as `read_rack` and `write_whole`."""
     parse_rack(text, path.name)
-    write_whole(path, text.encode())
+    write_as_before(path, text)
 
 
 def _entry(sheet: StockSheet) -> dict[str, Any]:
@@ -256,12 +228,7 @@ def _entry(sheet: StockSheet) -> dict[str, Any]:
     }
     if material_of(sheet.alloy) is None:
         entry["material"] = sheet.material.value
-    x0, y0, x1, y1 = sheet.region.box
-    edges = sheet.region.outer.edges
-    if len(edges) == 4 and abs(sheet.region.area - (x1 - x0) * (y1 - y0)) < 1e-6:
-        entry["size"] = [_mm(x1 - x0), _mm(y1 - y0)]
-    else:
-        entry["outline"] = [_corner(edge) for edge in edges]
+    entry.update(outline_entry(sheet.region))
     if sheet.grain is not None:
         entry["grain"] = f"{trimmed(math.degrees(sheet.grain), 6)} deg"
     if sheet.film != "none":
@@ -273,15 +240,3 @@ def _entry(sheet: StockSheet) -> dict[str, Any]:
     if sheet.note:
         entry["note"] = sheet.note
     return entry
-
-
-def _mm(length: float) -> str:
-    return f"{trimmed(length, 4)} mm"
-
-
-def _corner(edge: Edge) -> list[Any]:
-    x, y = edge.start
-    corner: list[Any] = [_mm(x), _mm(y)]
-    if isinstance(edge, Arc):
-        corner.append(round(math.tan(edge.sweep / 4), 12))
-    return corner

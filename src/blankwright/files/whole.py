@@ -45,3 +45,33 @@ def write_whole(path: Path, data: bytes) -> None:
                 fix="Check that the folder exists, is not read-only and that the disk is not full",
             )
         ) from error
+
+
+def as_before(text: str, before: bytes) -> bytes:
+    """Return a text as a file holds it that it takes the place of.
+
+    A byte-order mark stays, and so do line ends where most of the file's are CR LF: whoever wrote
+    it that way has an editor that likes it so.
+
+    Args:
+        text: what it shall hold, lines ended in any way
+        before: what the file holds now; empty when there is none
+    """
+    plain = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    if 2 * before.count(b"\r\n") > before.count(b"\n"):
+        plain = plain.replace("\n", "\r\n")
+    mark = b"\xef\xbb\xbf" if before.startswith(b"\xef\xbb\xbf") else b""
+    return mark + plain.encode("utf-8")
+
+
+def write_as_before(path: Path, text: str) -> None:
+    """Write a text over a file, whole, with the file's own line ends and byte-order mark.
+
+    Raises:
+        FileProblem: when it can't be written
+    """
+    try:
+        before = path.read_bytes()
+    except OSError:
+        before = b""
+    write_whole(path, as_before(text, before))

@@ -143,16 +143,18 @@ class Force:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spring:
-    """How much of the part may be sprung.
+    """What of the part may be sprung, and how far.
 
     Args:
-        squeeze: how far the part may be squeezed past the metal [mm]
+        bend: name of the bend whose leg gives way, with all beyond it
+        squeeze: how far the leg's farthest point may be moved [mm]
         length: free length that bends [mm]
         modulus: [MPa]; nothing while it is not looked up by the part's alloy
         yield_stress: [MPa]; likewise
         source: where modulus and yield come from
     """
 
+    bend: str
     squeeze: float
     length: float
     modulus: float | None

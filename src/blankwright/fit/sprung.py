@@ -35,8 +35,8 @@ _SHARE: Final = 0.3
 _ALLOWED: Final = 0.002
 """How far search and sweep may differ before the way is thrown away [mm]."""
 
-_FINER: Final = 2
-"""How often ranges are parted in two when the answer stays undecided."""
+_EFFORT: Final = 8000
+"""How many slices may be made for one answer."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -124,15 +124,15 @@ def answer_sprung(question: PlanarQuestion, springing: Springing, most: float) -
         springing: what springs
         most: how far the leg's farthest point may be moved [mm]
     """
-    verdict, legs, used = _asked(question, springing, most)
+    verdict, legs, used = _asked(question, springing, most, _EFFORT)
     if verdict is not Verdict.WAY:
         return Sprung(verdict=verdict, most=most, none_at=most if verdict is Verdict.NO_WAY else 0)
     low, high = 0.0, used
-    for _ in range(4):
+    for _ in range(2):
         if high - low < max(0.05, 0.1 * high):
             break
         middle = (low + high) / 2
-        found, better, less = _asked(question, springing, middle)
+        found, better, less = _asked(question, springing, middle, _EFFORT // 2)
         if found is Verdict.WAY:
             legs, high = better, min(less, middle)
         elif found is Verdict.NO_WAY:
@@ -143,11 +143,11 @@ def answer_sprung(question: PlanarQuestion, springing: Springing, most: float) -
 
 
 def _asked(
-    question: PlanarQuestion, springing: Springing, most: float
+    question: PlanarQuestion, springing: Springing, most: float, effort: int
 ) -> tuple[Verdict, tuple[SprungLeg, ...], float]:
     """Return the answer for one greatest springing: verdict, way, and how far it springs [mm]."""
     count = math.ceil(most / (2 * _SHARE * half_thickness(springing.leg)))
-    for _ in range(_FINER + 1):
+    while True:
         middles = [most * k / (2 * count) for k in range(-2 * count, 2 * count + 1)]
         half = most / (2 * count)
         # Whole and half steps in turn: the halves are the middles of the ranges between.
@@ -157,15 +157,17 @@ def _asked(
         ]
         base = replace(question, part=shapely.union_all([covered for covered, _ in ranges]))
         levels = [Shapes(base, covered, always) for covered, always in ranges]
-        found = search(base, levels=levels, finest=0.01)
+        found = search(base, levels=levels, finest=0.02, most_slices=effort)
         if found.verdict is Verdict.WAY:
             springs = {id(shapes): middle for shapes, middle in zip(levels, middles, strict=True)}
             legs = tuple(_legs(question, base, springing, found.chain, springs))
             return Verdict.WAY, legs, max(abs(leg.spring) for leg in legs)
         if found.verdict is not Verdict.UNDECIDED:
             return found.verdict, (), 0.0
+        effort -= found.slices
         count *= 2
-    return Verdict.UNDECIDED, (), 0.0
+        if effort < 50 * count:
+            return Verdict.UNDECIDED, (), 0.0
 
 
 def _legs(

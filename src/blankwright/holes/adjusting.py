@@ -1,13 +1,14 @@
 """Adjustment of measurements by least squares, and what contradicts what.
 
-Standard adjustment of observations: each equation is weighed by its plus/minus, and how far a
-measurement is from what all the others together say is its residual over its share of redundancy.
+Standard adjustment of observations: each equation is weighed by its plus/minus. A measurement is
+held against what all the others together say without it; the difference may be as large as its
+own plus/minus and that of what they say, root of squares.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -18,8 +19,8 @@ from blankwright.geom.pose import Array
 Key = tuple[str, str]
 """An unknown: a reference and which end of it."""
 
-_REDUNDANT: Final = 1e-7
-"""A measurement with less redundancy than this can't be checked by others [-]."""
+_TIED: Final = 1e-7
+"""Others say nothing of a size when their equations miss it by more than this [-]."""
 
 _WEAK: Final = 1e4
 """What is lent from one end to the other counts by so much less [-]."""
@@ -98,40 +99,83 @@ def residual(equation: Equation, x: Mapping[Key, float]) -> float:
 def contradictions(equations: Sequence[Equation], keys: Sequence[Key]) -> list[Contradiction]:
     """Return the worst contradiction of each set of measurements that contradict one another."""
     found: list[Contradiction] = []
-    rest = list(equations)
+    # What is lent was measured elsewhere: it checks nothing.
+    rest = [one for one in equations if not one.lent]
     while True:
-        off, checks = _misclosures(rest, keys)
-        bad = [
-            (abs(o[0]) / o[1], i, o)
-            for i, o in enumerate(off)
-            if o is not None and abs(o[0]) > o[1] + 1e-9
-        ]
+        off = [_held_against_others(rest, keys, one) for one in rest]
+        bad = [(o.ratio, i) for i, o in enumerate(off) if o is not None and o.is_contradiction]
         if not bad:
             return found
         # Of those equally bad, as in a single ring, the one stated last is told.
-        worst = max(ratio for ratio, _, _ in bad)
-        _, i, (by, allowed) = [one for one in bad if one[0] >= worst - 1e-6 * worst][-1]
-        one = rest[i]
+        worst = max(ratio for ratio, _ in bad)
+        i = [i for ratio, i in bad if ratio >= worst - 1e-6 * worst][-1]
+        # Measured for both ends at once: the low end tells it.
+        i = next(j for j, e in enumerate(rest) if e.name == rest[i].name and _alike(off[j], off[i]))
+        one, told = rest[i], off[i]
+        assert told is not None
         found.append(
             Contradiction(
                 name=one.name,
                 end=one.end,
                 said=one.said,
-                others_say=one.said - by,
-                allowed=allowed,
-                others=_names(rest[j].name for j in checks[i]),
-                suspects=_suspects(rest, keys, (i, *checks[i])),
+                others_say=one.said - told.by,
+                allowed=told.allowed,
+                others=told.others,
+                suspects=_suspects(rest, keys, (one.name, *told.others)),
             )
         )
-        rest = _without(rest, one)
+        rest = _without(rest, one.name)
 
 
-def _names(names: Iterable[str]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(names))
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """How far a measurement is from what others say [mm], what is allowed, who the others are."""
+
+    by: float
+    allowed: float
+    others: tuple[str, ...]
+
+    @property
+    def ratio(self) -> float:
+        return abs(self.by) / self.allowed
+
+    @property
+    def is_contradiction(self) -> bool:
+        return abs(self.by) > self.allowed + 1e-9
 
 
-def _without(equations: Sequence[Equation], gone: Equation) -> list[Equation]:
-    return [e for e in equations if e != gone and not (e.lent and e.name == gone.name)]
+def _alike(one: _Held | None, other: _Held | None) -> bool:
+    return one is not None and other is not None and one.ratio >= other.ratio * (1 - 1e-6)
+
+
+def _without(equations: Sequence[Equation], name: str) -> list[Equation]:
+    return [one for one in equations if one.name != name]
+
+
+def _held_against_others(
+    equations: Sequence[Equation], keys: Sequence[Key], one: Equation
+) -> _Held | None:
+    """Hold a measurement against all the others; nothing where they don't say what it should be."""
+    rest = _without(equations, one.name)
+    if not rest or not keys:
+        return None
+    matrix, wanted, weights = _matrix(rest, keys)
+    (row,), (mine,), _ = _matrix([one], keys)
+    scaled = matrix * weights[:, None]
+    back = np.linalg.pinv(scaled, rcond=1e-10)
+    shares = row @ back
+    if float(np.abs(shares @ scaled - row).max()) > _TIED:
+        return None
+    others = dict.fromkeys(
+        other.name
+        for other, share in zip(rest, shares, strict=True)
+        if abs(float(share)) * other.weight > _TIED
+    )
+    return _Held(
+        by=float(mine - shares @ (wanted * weights)),
+        allowed=math.sqrt(one.plus_minus**2 + float(shares @ shares)),
+        others=tuple(others),
+    )
 
 
 def _matrix(equations: Sequence[Equation], keys: Sequence[Key]) -> tuple[Array, Array, Array]:
@@ -146,56 +190,14 @@ def _matrix(equations: Sequence[Equation], keys: Sequence[Key]) -> tuple[Array, 
     return matrix, wanted, weights
 
 
-Misclosures = list[tuple[float, float] | None]
-
-
-def _misclosures(
-    equations: Sequence[Equation], keys: Sequence[Key]
-) -> tuple[Misclosures, list[tuple[int, ...]]]:
-    """Return for each measurement how far the others are off it, and what is allowed [mm], or
-    nothing where no other checks it; and which others check each.
-    """
-    n = len(equations)
-    if not keys or not equations:
-        return [None] * n, [()] * n
-    matrix, wanted, weights = _matrix(equations, keys)
-    scaled = matrix * weights[:, None]
-    share = np.eye(n) - scaled @ np.linalg.pinv(scaled, rcond=1e-12)
-    residuals = share @ (wanted * weights)
-    off: Misclosures = []
-    checks: list[tuple[int, ...]] = []
-    for i, one in enumerate(equations):
-        redundancy = float(share[i, i])
-        if one.lent or redundancy < _REDUNDANT:
-            off.append(None)
-            checks.append(())
-            continue
-        by = float(residuals[i]) / redundancy * one.plus_minus
-        off.append((by, one.plus_minus / math.sqrt(redundancy)))
-        checks.append(
-            tuple(
-                j
-                for j, other in enumerate(equations)
-                if j != i and not other.lent and abs(float(share[i, j])) > _REDUNDANT
-            )
-        )
-    return off, checks
-
-
 def _suspects(
-    equations: Sequence[Equation], keys: Sequence[Key], among: Sequence[int]
+    equations: Sequence[Equation], keys: Sequence[Key], among: Sequence[str]
 ) -> tuple[str, ...]:
     """Return which measurements, each left out alone, let the rest of these agree."""
     names: list[str] = []
-    mine = [equations[i] for i in sorted(among)]
-    for one in mine:
-        off, _ = _misclosures(_without(equations, one), keys)
-        rest = _without(equations, one)
-        agree = all(
-            o is None or abs(o[0]) <= o[1] + 1e-9
-            for e, o in zip(rest, off, strict=True)
-            if e in mine
-        )
-        if agree:
-            names.append(one.name)
-    return _names(names)
+    for name in dict.fromkeys(one.name for one in equations if one.name in among):
+        rest = _without(equations, name)
+        held = (_held_against_others(rest, keys, e) for e in rest if e.name in among)
+        if not any(o is not None and o.is_contradiction for o in held):
+            names.append(name)
+    return tuple(names)

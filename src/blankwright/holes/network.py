@@ -31,7 +31,6 @@ from blankwright.holes.placing import (
     groups_of,
     keys_of,
     place,
-    told_once,
 )
 
 LEAN: Final[Key] = ("", "lean")
@@ -149,7 +148,7 @@ class _Adjustment:
             lines=self._lines(x),
             lean=math.atan(x[LEAN] / self._half) if self.diagonals else None,
             residuals={d.name: self._length(d, x) - d.distance for d in self.diagonals},
-            contradictions=told_once(found),
+            contradictions=tuple(sorted(found, key=lambda c: -c.size)),
         )
 
     @property

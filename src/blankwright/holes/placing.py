@@ -115,13 +115,12 @@ def adjusted_from(
         for end in ENDS:
             if one.end == end and not one.lent:
                 residuals[one.name, end] = residual(one, x)
-    return Adjusted(at=at, groups=groups, residuals=residuals, contradictions=told_once(found))
-
-
-def told_once(found: Sequence[Contradiction]) -> tuple[Contradiction, ...]:
-    """Return contradictions, the largest first, without those that the low end tells already."""
-    kept = [c for c in found if not (c.end == "high" and _twin(c, found))]
-    return tuple(sorted(kept, key=lambda c: -c.size))
+    return Adjusted(
+        at=at,
+        groups=groups,
+        residuals=residuals,
+        contradictions=tuple(sorted(found, key=lambda c: -c.size)),
+    )
 
 
 def keys_of(groups: Sequence[Sequence[str]]) -> list[Key]:
@@ -158,14 +157,6 @@ def equations_of(groups: Sequence[Sequence[str]], measured: Sequence[Measured]) 
                 for m in (*mine, *lent)
             ]
     return found
-
-
-def _twin(one: Contradiction, found: Sequence[Contradiction]) -> bool:
-    """Say whether the low end tells the same already: it was measured for both ends at once."""
-    return any(
-        other.end == "low" and other.name == one.name and abs(other.size - one.size) < 1e-6
-        for other in found
-    )
 
 
 def _joins(one: Measured, others: Sequence[Measured]) -> bool:

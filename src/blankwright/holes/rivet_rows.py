@@ -2,57 +2,29 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from blankwright.develop.blank import Blank
-from blankwright.develop.checks.holes import is_fastener
 from blankwright.geom import vec
 from blankwright.geom.loop import Loop
-from blankwright.geom.vec import Point
 from blankwright.handbook.drills import find_drill
-from blankwright.handbook.edge import least_pitch
-from blankwright.handbook.rivets import diameter_of
 from blankwright.handbook.screws import plate_nut
+from blankwright.holes.asked_row import AskedRow
 from blankwright.holes.fasteners import finished_hole, limits_of, nominal_diameter
 from blankwright.holes.path import Path, edge_path, straight_path
-from blankwright.holes.spacing import Spaced, Spacing, space
-from blankwright.holes.zones import Obstacle, Zone, joined, point_obstacle, zones_on
+from blankwright.holes.row_room import (
+    nut_pitch,
+    obstacles_of,
+    off_the_ends,
+    passable,
+    zones_between,
+)
+from blankwright.holes.spacing import Spaced, space
+from blankwright.holes.zones import Obstacle, Zone
 from blankwright.part.model import DrawnFlat, DrawnHole, HoleKind, Part
 from blankwright.part.rivets import Fastener, RivetRow, RowLine
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AskedRow:
-    """A rivet row as asked for.
-
-    Args:
-        row: what is known before its holes are laid
-        edges: names of the edges it follows; none for a row from point to point
-        between: first and last point of such a row, in the flat's frame [mm]
-        edge_distance: of its first line from the edges [mm]
-        spacing: end distances, count or pitch, frames
-        corner_holes: whether each sharp corner gets a hole
-        line_count: lines of holes [-]
-        line_distance: from line to line [mm]; 0 takes the handbook's
-        staggered: whether every second line stands half a pitch aside
-        dodge: whether it keeps off bends, openings and other holes
-        nut_rivets: whether the plate nuts of its screws are riveted to this part
-    """
-
-    row: RivetRow
-    edges: tuple[str, ...]
-    between: tuple[Point, Point] | None
-    edge_distance: float
-    spacing: Spacing
-    corner_holes: bool = False
-    line_count: int = 1
-    line_distance: float = 0.0
-    staggered: bool = True
-    dodge: bool = True
-    nut_rivets: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,13 +61,13 @@ def lay_row(part: Part, blank: Blank | None, asked: AskedRow) -> Laid:
     limits = limits_of(diameter, row.head)
     obstacles: Sequence[Obstacle] = ()
     if asked.dodge and blank is not None:
-        obstacles = _obstacles(part, blank, asked, diameter)
+        obstacles = obstacles_of(part, blank, asked, diameter)
     drill = row.pilot or finished_hole(row.fastener, row.size, row.drill).drill.name
     radius = find_drill(drill).diameter / 2
 
     least = limits.pitch.value
     if asked.nut_rivets:
-        least = max(least, _nut_pitch(row))
+        least = max(least, nut_pitch(row))
     base = _line(flat, asked, 0, 0.0, None, least, obstacles, blank)
     laid = [base]
     distance = asked.line_distance
@@ -174,12 +146,6 @@ def _nut_holes(row: RivetRow, path: Path, at: Sequence[float], before: int) -> l
     return found
 
 
-def _nut_pitch(row: RivetRow) -> float:
-    """Return the least pitch of screws whose plate nuts lie in line [mm]: rivet to rivet 3 D."""
-    nut = plate_nut(row.size)
-    return nut.spread + least_pitch(diameter_of(nut.rivet)).value
-
-
 def _usual_pitch(laid: Sequence[tuple[Spaced, Path]]) -> float:
     """Return the greatest pitch that no detour widened [mm]."""
     asked = laid[0][0].asked_pitch
@@ -242,105 +208,10 @@ def _line(
     zones: Sequence[Zone] = ()
     if blank is not None and obstacles:
         on_blank = path.moved(blank.flat_by_name[flat.name].place)
-        there = _passable(on_blank, obstacles)
-        spacing = _off_the_ends(on_blank, there, asked, spacing)
-        zones = _zones(on_blank, there, spacing)
+        there = passable(on_blank, obstacles)
+        spacing = off_the_ends(on_blank, there, asked, spacing)
+        zones = zones_between(on_blank, there, spacing)
     return space(path.length, spacing, least, zones), path
-
-
-def _off_the_ends(
-    path: Path, obstacles: Sequence[Obstacle], asked: AskedRow, spacing: Spacing
-) -> Spacing:
-    """Return the spacing with end distances where none are stated and something is there: the
-    sheet's edge, a bend, another row.
-
-    End distances as stated stand, and so do the points of a row from point to point: the checks
-    speak of those that are too short.
-    """
-    if path.closed or asked.between is not None:
-        return spacing
-    left, right = spacing.left, spacing.right
-    for zone in zones_on(path, obstacles):
-        if zone.start == -math.inf and zone.end == math.inf:
-            return spacing
-        if zone.start == -math.inf and not left:
-            left = zone.end
-        if zone.end == math.inf and not right:
-            right = path.length - zone.start
-    return replace(spacing, left=left, right=right)
-
-
-def _passable(path: Path, obstacles: Sequence[Obstacle]) -> list[Obstacle]:
-    """Return the obstacles without those that forbid the whole line.
-
-    A line that runs too near a bend from end to end can't dodge it: it stays where it is stated
-    and the checks speak of it.
-    """
-    return [
-        one
-        for one in obstacles
-        if not any(
-            zone.start == -math.inf and zone.end == math.inf for zone in zones_on(path, (one,))
-        )
-    ]
-
-
-def _zones(path: Path, obstacles: Sequence[Obstacle], spacing: Spacing) -> tuple[Zone, ...]:
-    """Return the forbidden stretches between the ends of a row."""
-    low, high = spacing.left, path.length - spacing.right
-    kept: list[Obstacle] = []
-    edges: list[Zone] = []
-    for obstacle in obstacles:
-        zones = zones_on(path, (obstacle,))
-        if obstacle.keep_in:
-            # At the ends of the row the end distances hold, as stated or as set.
-            edges += [z for z in zones if low + 1e-6 < z.start and z.end < high - 1e-6]
-        elif not any(z.start <= low + 1e-6 and z.end >= high - 1e-6 for z in zones):
-            kept.append(obstacle)
-    return joined((*zones_on(path, kept), *edges))
-
-
-def _obstacles(part: Part, blank: Blank, asked: AskedRow, diameter: float) -> list[Obstacle]:
-    row = asked.row
-    limits = limits_of(diameter, row.head)
-    # Never more than the row stays off the edges that it follows, or it would dodge those.
-    off = min(limits.edge.value, asked.edge_distance) if asked.edges else limits.edge.value
-    found = [Obstacle("the sheet's edge", blank.outline.outer, off, keep_in=True)]
-    found += [
-        Obstacle(
-            bend.label,
-            Loop.rectangle(0.0, 0.0, bend.width, bend.allowance).moved(bend.place),
-            limits.bend.value,
-        )
-        for bend in blank.bends
-    ]
-    in_rows = {name: other for other in part.rivets for name in other.holes}
-    in_fields = {name: field.name for field in part.fields for name in field.holes}
-    for hole in blank.holes:
-        if hole.name in in_rows:
-            continue
-        name = hole.name if hole.kind is HoleKind.RELIEF else f"hole {hole.name}"
-        if hole.name in in_fields:
-            name = f"field {in_fields[hole.name]}"
-        if is_fastener(hole):
-            reach = limits_of(max(diameter, hole.diameter or 0.0), row.head).pitch.value
-            found.append(point_obstacle(name, hole.center, reach))
-        else:
-            found.append(Obstacle(name, hole.loop, limits.edge.value))
-    nuts = {name: other for other in part.rivets for name in other.nut_holes}
-    for drawn in part.holes:
-        other = in_rows.get(drawn.name) or nuts.get(drawn.name)
-        if other is None:
-            continue
-        theirs = (
-            diameter_of(plate_nut(other.size).rivet)
-            if drawn.name in nuts
-            else nominal_diameter(other.fastener, other.size)
-        )
-        reach = limits_of(max(diameter, theirs), row.head).pitch.value
-        center = blank.flat_by_name[drawn.flat].place(drawn.center)
-        found.append(point_obstacle(f"row {other.name}", center, reach))
-    return found
 
 
 def _note(row: RivetRow) -> str:

@@ -22,6 +22,7 @@ from blankwright.holes.template_sizes import (
     SizeFrom,
     diagonals_of,
     from_point,
+    nearest_of_each_kind,
     sizes_from,
 )
 
@@ -35,6 +36,9 @@ CAUTIONS = (
 
 _WIDE, _TALL = 110.0, 62.0
 """Room for the picture's template on paper [mm]."""
+
+_PAPER, _NAME, _LEAST = 180.0, 6.0, 30.0
+"""Width of the paper, of a name beside a line, and of the smallest template drawn [mm]."""
 
 _BESIDE = 16.0
 """How far a reference is drawn beside the template on paper [mm]; the picture is not to scale."""
@@ -180,6 +184,13 @@ def _opening(sheet: CardSheet, placed: PlacedTemplate) -> None:
         ("witness hole", f"{opening.witness_drill}, drill it first and look from the other side"),
     ]
     rows += [
+        (
+            f"nearest {kind}",
+            f"{name}, {both(gap)} from its edge" if gap > 0 else f"{name}: cut into",
+        )
+        for kind, name, gap in nearest_of_each_kind(placed)
+    ]
+    rows += [
         (f"witness hole to {name}", f"{both(gap)}: measure it on the other side too")
         for name, gap in from_point(placed, opening.witness)
     ]
@@ -231,7 +242,12 @@ def _picture(placed: PlacedTemplate) -> Drawing:
     """Draw the template with its references beside it and the sizes between, not to scale."""
     template = placed.template
     x0, y0, x1, y1 = template.box
-    scale = min(_WIDE / (x1 - x0), _TALL / (y1 - y0))
+    sizes = sizes_from(placed)
+    beside = [size.side for size in sizes if not size.over]
+    left, right = beside.count("left"), beside.count("right")
+    # As wide as the references beside it leave room for, the one with more of them counting twice.
+    room = min(_WIDE, _PAPER - 2 * _BESIDE * max(left, right) - 2 * _NAME)
+    scale = min(max(room, _LEAST) / (x1 - x0), _TALL / (y1 - y0))
     shift = Move.shift(-x0 * scale, -y0 * scale)
 
     def loop(one: Loop) -> Loop:
@@ -245,12 +261,12 @@ def _picture(placed: PlacedTemplate) -> Drawing:
     counts = dict.fromkeys(("front", "right", "back", "left"), 0)
     told: set[str] = set()
     # The nearest reference is drawn nearest.
-    for size in sorted(sizes_from(placed), key=lambda one: one.low + one.high):
+    for size in sorted(sizes, key=lambda one: one.low + one.high):
         reference = template.references[size.reference]
         if size.over:
             if size.reference not in told:
                 told.add(size.reference)
-                items += _over(size, reference.way, scale, wide, tall)
+                items += _over(size, len(told) - 1, reference.way, scale, wide, tall)
             continue
         k = counts[size.side]
         counts[size.side] += 1
@@ -298,22 +314,19 @@ def _beside(size: SizeFrom, k: int, wide: float, tall: float) -> list[Item]:
     return items
 
 
-def _over(size: SizeFrom, way: Way, scale: float, wide: float, tall: float) -> list[Item]:
-    """Draw a reference that runs across the template."""
+def _over(size: SizeFrom, k: int, way: Way, scale: float, wide: float, tall: float) -> list[Item]:
+    """Draw a reference that runs across the template, the k-th that does."""
     low, high = -size.low * scale, -size.high * scale
+    if size.side in ("right", "back"):  # told from the far side
+        far = wide if way is Way.UP else tall
+        low, high = far - low, far - high
     if way is Way.UP:
-        a, b = (low, -4.0), (high, tall + 4.0)
-        at, angle = (high + 1.0, tall + 4.5), 0.0
+        a, b = (low, -4.0), (high, tall + 4.0 + 2.8 * k)
+        at = (high + 1.0, tall + 2.8 * k + 1.6)
     else:
         a, b = (-4.0, low), (wide + 4.0, high)
-        at, angle = (wide + 5.0, high - 1.0), 0.0
-    if size.side in ("right", "back"):  # told from the far side only
-        a, b = (
-            ((wide - low, a[1]), (wide - high, b[1]))
-            if way is Way.UP
-            else ((a[0], tall - low), (b[0], tall - high))
-        )
+        at = (wide + 5.0, high - 1.0)
     return [
         Stroke(layer=LINE_UP, edge=Line(a, b)),
-        Text(layer=LINE_UP, text=size.reference, at=at, height=2.2, angle=angle),
+        Text(layer=LINE_UP, text=size.reference, at=at, height=2.2),
     ]

@@ -8,11 +8,9 @@ from collections.abc import Iterator, Sequence
 from blankwright.base.findings import Finding, Level
 from blankwright.base.units import show_angle
 from blankwright.develop.checks.common import PRACTICE, mm
-from blankwright.geom import vec
-from blankwright.geom.edges import Line
-from blankwright.geom.loop import Loop
 from blankwright.holes.placing import Split, Way
 from blankwright.holes.template import OpeningCut, PlacedTemplate, Template
+from blankwright.holes.template_sizes import opening_distance
 
 _SPLIT = 0.05
 """A wish that comes out farther off than this is told [mm]."""
@@ -83,8 +81,8 @@ def _measuring(placed: PlacedTemplate, way: Way) -> Iterator[Finding]:
             code="TEMPLATE-011",
             level=Level.NOTE,
             place=words,
-            got=f"what is asked and what was measured contradict one another by {mm(size)}; shared,"
-            f" {_comes_to(worst)} comes of the {mm(abs(worst.wish.distance))}",
+            got=f"what is asked and what was measured contradict one another by {mm(size)}; shared"
+            f" out, it comes to {_comes_to(worst)}",
             limit=f"{asked} asked for",
             source="measured distances",
             fix="Make the plate to fit, or let it go in the middle as the card says",
@@ -156,7 +154,7 @@ def _opening(placed: PlacedTemplate, opening: OpeningCut) -> Iterator[Finding]:
         line = placed.line(reference.name)
         if line is None or reference.keep is None:
             continue
-        gap = opening_distance(opening.loop, line, reference.way)
+        gap = opening_distance(opening.loop, line)
         if gap < reference.keep - 1e-3:
             yield Finding(
                 code="TEMPLATE-015",
@@ -190,21 +188,6 @@ def _opening(placed: PlacedTemplate, opening: OpeningCut) -> Iterator[Finding]:
         fix="Take doubler and edge treatment from the drawing, or get the designer's word before"
         " cutting",
     )
-
-
-def opening_distance(loop: Loop, line: Line, way: Way) -> float:
-    """Return how far an opening's edge stays off an endless line [mm]; negative when it crosses.
-
-    Args:
-        loop: the opening
-        line: the reference
-        way: which way it runs
-    """
-    d = line.direction()
-    offs = [vec.cross(d, vec.sub(p, line.start)) for p in loop.points(1e-4)]
-    if min(offs) < 0 < max(offs):
-        return -min(max(offs), -min(offs))
-    return min(abs(off) for off in offs)
 
 
 def _comes_to(split: Split) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from blankwright.geom import vec
 from blankwright.geom.edges import Line
+from blankwright.geom.loop import Loop
 from blankwright.geom.meet import crossings
 from blankwright.geom.vec import Point
 from blankwright.holes.placing import Way
@@ -155,3 +156,38 @@ def lines_over(placed: PlacedTemplate) -> Iterator[tuple[str, Line]]:
                 line = placed.line(name)
                 assert line is not None
                 yield name, line
+
+
+def opening_distance(loop: Loop, line: Line) -> float:
+    """Return how far an opening's edge stays off an endless line [mm]; negative when it crosses.
+
+    Args:
+        loop: the opening
+        line: the reference
+    """
+    d = line.direction()
+    offs = [vec.cross(d, vec.sub(p, line.start)) for p in loop.points(1e-4)]
+    if min(offs) < 0 < max(offs):
+        return -min(max(offs), -min(offs))
+    return min(abs(off) for off in offs)
+
+
+def nearest_of_each_kind(placed: PlacedTemplate) -> tuple[tuple[str, str, float], ...]:
+    """Return the located reference of each kind that the opening comes nearest to.
+
+    Returns:
+        Kind, name and distance from the opening's edge [mm], negative where it is cut into; the
+        nearest first.
+    """
+    opening = placed.template.opening
+    if opening is None:
+        return ()
+    best: dict[str, tuple[float, str]] = {}
+    for reference in placed.template.references.values():
+        line = placed.line(reference.name)
+        if line is None:
+            continue
+        gap = (round(opening_distance(opening.loop, line), 9), reference.name)
+        best[reference.kind] = min(best.get(reference.kind, gap), gap)
+    found = [(kind, name, gap) for kind, (gap, name) in best.items()]
+    return tuple(sorted(found, key=lambda one: one[2]))

@@ -141,11 +141,12 @@ def _step(planned: PlannedPart, step: Step) -> dict[str, Any]:
 
 def _body(step: Step, body: Body) -> dict[str, Any]:
     run = body.role in (Role.RUN, Role.BOARD)
+    along = step.bar if run else body.along(step.way.lay.middle)
     return {
         "name": body.name,
         "role": body.role.value,
         "section": [[_n(float(y)), _n(float(z))] for y, z in body.corners],
-        "along": [_n(x) for x in step.bar] if run else None,
+        "along": [_n(x) for x in along] if math.isfinite(along[0]) else None,
     }
 
 

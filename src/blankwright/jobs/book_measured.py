@@ -70,9 +70,10 @@ def home_named(project: Project, reader: Reader, name: str) -> Home:
     """Return the part or the place of a name. Raises BadInput when there is neither."""
     places = places_of(project)
     wanted = name.removeprefix(PLACE).strip()
-    known = reader.by(r.Part, name=name)
+    known = reader.by(r.Part, name=name) or reader.by(r.Part, file=f"parts/{name}.toml")
     if known or wanted not in places:
-        part = part_named(reader, name)
+        # A file of two hands or several variants stands for parts that share its sizes.
+        part = known[0] if known else part_named(reader, name)
         return Home(part=part, place="", file=part.file)
     return Home(part=None, place=wanted, file=f"places/{wanted}.toml")
 
@@ -84,6 +85,25 @@ def home_of(reader: Reader, measurement: r.Measurement) -> Home:
         return Home(part=None, place=place, file=f"places/{place}.toml")
     part = reader.get(r.Part, measurement.part_id)
     return Home(part=part, place="", file=part.file)
+
+
+def known_sizes(project: Project) -> tuple[str, ...]:
+    """Return every size that can be measured, as it is typed: ``battery-tray.bay_width``.
+
+    Formulas are among them. Files that can't be read have none.
+    """
+    import tomllib
+
+    found = []
+    files = [*project.part_files, *(project.root / "places").glob("*.toml")]
+    for path in sorted(files, key=lambda path: path.stem):
+        try:
+            sizes = tomllib.loads(path.read_text(encoding="utf-8-sig")).get("sizes", {})
+        except (OSError, ValueError):
+            continue
+        if isinstance(sizes, dict):
+            found += [f"{path.stem}.{name}" for name in sizes]
+    return tuple(dict.fromkeys(found))
 
 
 def sizes_in(text: str, home: Home, path: Path) -> Mapping[str, Size]:

@@ -6,8 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from blankwright.base.units import trimmed
 from blankwright.book import records as r
-from blankwright.book.change import Change
+from blankwright.book.change import Change, Reader
 from blankwright.book.needs import check_no_circle
 from blankwright.book.work import load_work
 from blankwright.jobs.book_find import hardware_numbered, part_named
@@ -94,18 +95,28 @@ def needs_of(at_book: BookAt, number: int) -> tuple[tuple[int, str], ...]:
     """Return what a task needs, each by its number and in words."""
     with at_book.read() as reader:
         reader.get(r.Task, number)
-        found = []
-        for need in reader.by(r.Need, task_id=number):
-            if need.needed_task_id is not None:
-                first = reader.get(r.Task, need.needed_task_id)
-                said = f"after {first.id} {first.title}"
-                said += f", and {need.cure_hours:g} h to cure" if need.cure_hours else ""
-            elif need.needed_part_id is not None:
-                said = f"part {reader.get(r.Part, need.needed_part_id).name} finished"
-            elif need.hardware_id is not None:
-                item = reader.get(r.Hardware, need.hardware_id)
-                said = f"{need.quantity:g} {item.unit} of {item.number} in hand"
-            else:
-                said = f"seen: {reader.get(r.Stage, need.stage_id or 0).title}"
-            found.append((need.id, said))
-        return tuple(found)
+        return needs_in_words(reader).get(number, ())
+
+
+def needs_in_words(reader: Reader) -> dict[int, tuple[tuple[int, str], ...]]:
+    """Return what every task needs, by its number: each need by its number and in words."""
+    tasks = {t.id: t for t in reader.all(r.Task)}
+    parts = {p.id: p.name for p in reader.all(r.Part)}
+    items = {h.id: h for h in reader.all(r.Hardware)}
+    stages = {s.id: s.title for s in reader.all(r.Stage)}
+    found: dict[int, list[tuple[int, str]]] = {}
+    for need in reader.all(r.Need):
+        if need.needed_task_id is not None:
+            first = tasks[need.needed_task_id]
+            said = f"after {first.id} {first.title}"
+            said += f", and {need.cure_hours:g} h to cure" if need.cure_hours else ""
+        elif need.needed_part_id is not None:
+            said = f"part {parts[need.needed_part_id]} finished"
+        elif need.hardware_id is not None:
+            item = items[need.hardware_id]
+            unit = "" if item.unit == "each" else f" {item.unit}"
+            said = f"{trimmed(need.quantity, 3)}{unit} of {item.number} in hand"
+        else:
+            said = f"seen: {stages[need.stage_id or 0]}"
+        found.setdefault(need.task_id, []).append((need.id, said))
+    return {number: tuple(rows) for number, rows in found.items()}

@@ -185,6 +185,7 @@ def _with_book(facts: PartFacts, known: r.Part | None) -> PartFacts:
         treat=known.treat,
         rivets=known.rivets or facts.rivets,
         closes=known.closes,
+        bought=known.bought and not facts.file,
     )
 
 

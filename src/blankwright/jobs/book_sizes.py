@@ -82,6 +82,21 @@ def put_size(
         return change.get(r.Measurement, number)
 
 
+def waiting_sizes(at_book: BookAt, entry: int | None = None) -> tuple[tuple[int, str], ...]:
+    """Return measurements that are in no file yet, each by its number and in words.
+
+    Args:
+        at_book: the book
+        entry: only those of this log entry
+    """
+    with at_book.read() as reader:
+        return tuple(
+            (one.id, f"{home_of(reader, one).label}.{one.size} = {one.value}")
+            for one in reader.by(r.Measurement, state=r.SizeState.IN_BOOK)
+            if entry in (None, one.entry_id)
+        )
+
+
 def _with_size(text: str, measurement: r.Measurement, note: str, drawn: bool, checked: bool) -> str:
     from blankwright.files.partfile import editing
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.book import records as r
@@ -191,17 +192,30 @@ def batches_of(at_book: BookAt, *, waits_over: bool = False) -> Batches:
         )
 
 
-def state_setting(at_book: BookAt, at: datetime, name: str, value: str) -> None:
-    """State a setting, such as how the airplane lies now."""
-    if name in (SHOP_HOURS, TURN_HOURS, SETUP_HOURS):
+def state_settings(at_book: BookAt, at: datetime, values: Mapping[str, str]) -> None:
+    """State settings by name, such as how the airplane lies now; all of them, or none.
+
+    Raises:
+        BadInput: when hours are none that can be
+    """
+    for name, value in values.items():
+        least, most = _HOURS.get(name, (0.0, 0.0))
         try:
-            fine = float(value) >= 0.0 and float(value) <= 1000.0
+            fine = not most or least <= float(value) <= most
         except ValueError:
             fine = False
         if not fine:
-            raise bad_input("BOOK-052", name, f"{value!r} is no number of hours", "Write 1.5, say")
-    with at_book.change(f"{name}: {value}", at) as change:
-        put_setting(change, name, value)
+            allowed = f"{least:g} to {most:g}; write 1.5, say"
+            raise bad_input("BOOK-052", name, f"{value!r} is no such number of hours", allowed)
+    told = ", ".join(f"{name}: {value or 'not stated'}" for name, value in values.items())
+    with at_book.change(told, at) as change:
+        for name, value in values.items():
+            if value or change.by(r.Setting, name=name):
+                put_setting(change, name, value)
+
+
+_HOURS: Final = {SHOP_HOURS: (0.05, 24.0), TURN_HOURS: (0.0, 1000.0), SETUP_HOURS: (0.0, 1000.0)}
+"""Least and most of each setting that is a number of hours [h]."""
 
 
 def _stands_for(change: Change, task: r.Task) -> None:

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from blankwright.base.quantities import BadText, read_quantity
 from blankwright.jobs.book_find import bad_input
+from blankwright.jobs.book_measured import Measured
 
 
 def minutes_of(typed: str) -> int:
@@ -89,3 +90,30 @@ def length_of(typed: str, what: str) -> float | None:
     if read.kind != "length":
         raise bad_input("BOOK-081", what, f"{typed!r} is no length", "Write it as 0.072 in")
     return read.value
+
+
+def measured_of(typed: str, reason: str = "") -> Measured:
+    """Return what was measured, from ``battery-tray.bay_width = 186.4 mm ± 0.3 mm``.
+
+    Before the point stands a part or a place; ``+/-`` does for ``±``.
+
+    Raises:
+        BadInput: when it isn't written so
+    """
+    name, sign, value = typed.partition("=")
+    part, dot, size = name.strip().rpartition(".")
+    value, _, plus_minus = value.replace("+/-", "±").replace("+-", "±").partition("±")
+    if not sign or not dot or not part.strip() or not value.strip():
+        raise bad_input(
+            "BOOK-081",
+            "measured",
+            f"{typed!r} is no measurement",
+            "Write part.size = value, such as battery-tray.bay_width = 186.4 mm ± 0.3 mm",
+        )
+    return Measured(
+        part=part.strip(),
+        size=size.strip(),
+        value=value.strip(),
+        plus_minus=plus_minus.strip(),
+        reason=reason,
+    )

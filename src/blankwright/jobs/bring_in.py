@@ -282,7 +282,7 @@ def bring_again(
         FileProblem: when the drawing can't be read, BRING-005 when no part is taken from it
     """
     from blankwright.files.partfile import editing
-    from blankwright.files.whole import write_whole
+    from blankwright.files.whole import write_as_before, write_whole
 
     data = read_drawing(path)
     mark = hashlib.sha256(data).hexdigest()
@@ -314,7 +314,7 @@ def bring_again(
             if not target.exists() or target.read_bytes() != data:
                 write_whole(target, data)
         for part, _, new in texts:
-            write_whole(part, new.encode("utf-8"))
+            write_as_before(part, new)
     return tuple(renewed)
 
 

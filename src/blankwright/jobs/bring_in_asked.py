@@ -15,6 +15,9 @@ from blankwright.geom.vec import Point
 LISTS: Final = ("outline", "openings", "bend_lines", "tangent_lines", "leave_out")
 """What is stated as a list; in a single text with semicolons between."""
 
+YES_OR_NO: Final = ("no_rounds", "relieve")
+"""What is stated by yes or no."""
+
 UNKNOWN = "?"
 """Stands in a proposed part file where something must be stated."""
 
@@ -57,6 +60,8 @@ class Asked:
         root_at: a point on the flat that stays put
         seen_from: where the face side of a solid looks to
         solid: name of the one solid that is meant
+        no_rounds: whether circles and arcs drawn as many short lines stay as they are
+        relieve: whether the metal where two bends overlap is taken out
         k: neutral-axis factor
         every_bend: what holds for bends of which nothing else is known
         bends: what holds for one bend, by its name in the proposal
@@ -81,6 +86,8 @@ class Asked:
     root_at: str = ""
     seen_from: str = ""
     solid: str = ""
+    no_rounds: bool = False
+    relieve: bool = False
     k: str = ""
     every_bend: BendAsked = field(default_factory=BendAsked)
     bends: Mapping[str, BendAsked] = field(default_factory=dict)
@@ -172,6 +179,8 @@ def read_bend_asked(text: str) -> tuple[str, BendAsked]:
         problem = f"`{text}` says nothing of a bend"
     elif note is not None and note.radius_bare:
         problem = f"the radius in `{body}` has no unit"
+    elif note is not None and note.angle_bare:
+        problem = f"the angle in `{body}` has no unit"
     if not problem and note is not None:
         for typed in (note.angle, note.radius):
             try:
@@ -242,6 +251,8 @@ def asked_of(data: object) -> Asked:
             if not isinstance(texts, list) or not all(isinstance(t, str) for t in texts):
                 raise bad(field_.name)
             known[field_.name] = tuple(t.strip() for t in texts if t.strip())
+        elif field_.name in YES_OR_NO:
+            known[field_.name] = str(value).strip().lower() not in ("no", "false")
         elif isinstance(value, str):
             known[field_.name] = value.strip()
         else:

@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from blankwright.files.dxf_drawn.model import Drawn
     from blankwright.files.dxf_drawn.notes import BendNote
 
+_INCHES = ("in", "ft", "thou")
+
 _UNITLESS = "mm"
 """A drawing without a unit is looked at in this, so that its shape can be told; no more."""
 
@@ -75,7 +77,7 @@ class _Look:
 
     def candidate(self) -> Candidate:
         from blankwright.files.dxf_drawn.layout import FIT, lay_out
-        from blankwright.files.dxf_drawn.propose import SHORT, propose
+        from blankwright.files.dxf_drawn.propose import allowed_short, propose
         from blankwright.files.partfile.source_dxf import drawn_in
 
         fit = _length(self.asked.fit, FIT)
@@ -84,7 +86,7 @@ class _Look:
         self._tell_lines(drawn)
         if not any(not edge.hidden for edge in drawn.edges):
             raise BadInput(self._nothing(drawn))
-        proposed = propose(drawn, self._stated())
+        proposed = propose(drawn, self._stated(), self._strip())
         for role, text, why in proposed.why:
             self.told.append(f"{role} = {text}  ({why})")
         choices = proposed.choices
@@ -97,7 +99,14 @@ class _Look:
         bends: list[BendText] = []
         reach = choices.reach
         if laid is not None:
-            short = max((b.short for b in laid.bend_lines if b.short <= SHORT), default=0.0)
+            short = max(
+                (
+                    b.short
+                    for b in laid.bend_lines
+                    if b.short <= allowed_short(drawn.edges[min(b.sources)].pen, b)
+                ),
+                default=0.0,
+            )
             if short > reach and not self.asked.reach:
                 reach = short + 0.5
                 laid = lay_out(drawn, replace(choices, reach=reach), self.drawing.name)
@@ -150,6 +159,11 @@ class _Look:
             self.told.append(f"units = {self.asked.units}, as stated; the drawing says none")
         elif said:
             self.told.append(f"units = {said}, as the drawing says")
+            if self.drawing.metric is not None and self.drawing.metric == (said in _INCHES):
+                system = "metric" if self.drawing.metric else "in inches"
+                self.told.append(
+                    f"but by another mark in it ($MEASUREMENT) it is {system}: check one length"
+                )
         else:
             self.questions.append(
                 Question(
@@ -178,6 +192,20 @@ class _Look:
         for kind, (x, y) in drawn.off_plane[:6]:
             self.told.append(f"left out, not flat in the plane: {kind} at ({x:.2f}, {y:.2f})")
 
+    def _strip(self) -> tuple[float, float] | None:
+        """Return how wide the strips of the bends can be by what is stated of all of them [mm]."""
+        every = self.asked.every_bend
+        if not (every.angle and every.radius and self.asked.thickness):
+            return None
+        try:
+            angle, radius, thickness = (
+                read_quantity(text).value
+                for text in (every.angle, every.radius, self.asked.thickness)
+            )
+        except BadText:
+            return None
+        return 0.98 * angle * radius, 1.02 * angle * (radius + thickness)
+
     def _stated(self) -> Choices:
         from blankwright.files.dxf_drawn.choose import Choice, read_choice
         from blankwright.files.dxf_drawn.layout import CLOSES, REACH, Choices
@@ -202,6 +230,7 @@ class _Look:
             reach=_length(asked.reach, REACH),
             part_at=_point(asked.part_at),
             leave_out=tuple(p for text in asked.leave_out if (p := _point(text)) is not None),
+            rounds=not asked.no_rounds,
         )
 
     def _bends(self, drawn: Drawn, laid: LaidOut) -> list[BendText]:
@@ -345,6 +374,10 @@ class _Look:
             rows.append(("leave_out", f"[{points}]"))
         if asked.layout:
             rows.append(("layout", quoted(asked.layout)))
+        if asked.no_rounds:
+            rows.append(("rounds", "false"))
+        if asked.relieve:
+            rows.append(("relieve", "true"))
         rows.append(("closes", quoted(asked.closes or f"{choices.closes:g} mm")))
         if drawn.fitted or asked.fit:
             from blankwright.files.dxf_drawn.layout import FIT

@@ -10,7 +10,7 @@ from blankwright.base.errors import BadInput, FileProblem, Problem
 from blankwright.base.findings import Finding
 from blankwright.develop.coupon import Coupon, Learned, check_coupon
 from blankwright.files.couponfile import parse_coupons
-from blankwright.files.whole import write_whole
+from blankwright.files.whole import as_before, write_whole
 from blankwright.jobs.project import Project
 from blankwright.jobs.shop_coupons import coupons_of
 
@@ -59,14 +59,15 @@ def with_coupon(project: Project, text: str) -> str:
     """
     path = project.coupon_file
     try:
-        old = path.read_text(encoding="utf-8-sig") if path.exists() else ""
+        before = path.read_bytes() if path.exists() else b""
+        old = before.decode("utf-8-sig").replace("\r\n", "\n")
     except (OSError, UnicodeDecodeError) as error:
         raise FileProblem(
             Problem(code="COUPON-001", where=str(path), got=f"it can't be read ({error})")
         ) from error
     new = f"{old.rstrip()}\n\n{text}" if old.strip() else text
     parse_coupons(new, path.name)
-    return new
+    return as_before(new, before).decode("utf-8")
 
 
 def as_text(

@@ -24,7 +24,7 @@ from blankwright.files.layoutfile import laid_of, layout_text, read_layout
 from blankwright.files.packing_lib import SpyrrowStrip
 from blankwright.files.pdf_out import pages_pdf
 from blankwright.files.rackfile import NAME as RACK
-from blankwright.files.rackfile import rack_after, read_rack, write_rack
+from blankwright.files.rackfile import free_names, rack_after, read_rack, write_rack
 from blankwright.files.shopfile import NAME as SHOP
 from blankwright.files.shopfile import ShopFile, read_shop
 from blankwright.files.shopfile_machine import (
@@ -289,9 +289,11 @@ def take_from_rack(project: Project, titles: Sequence[str]) -> tuple[str, ...]:
     used: dict[str, int] = {}
     for sheet in laid:
         used[sheet.packed.sheet.name] = used.get(sheet.packed.sheet.name, 0) + 1
-    text = rack_after(path.read_text(encoding="utf-8-sig"), tuple(used.items()), offcuts)
+    kept = [sheet.name for sheet in read_rack(path) if used.get(sheet.name, 0) < sheet.count]
+    named = free_names(offcuts, kept)
+    text = rack_after(path.read_text(encoding="utf-8-sig"), tuple(used.items()), named)
     write_rack(path, text)
     layout = sheets_folder(project) / LAYOUT
     rest = [sheet for sheet in read_layout(layout) if titles and sheet.title not in titles]
     write_whole(layout, layout_text(rest).encode())
-    return tuple(offcut.name for offcut in offcuts)
+    return tuple(offcut.name for offcut in named)

@@ -15,13 +15,13 @@ if TYPE_CHECKING:
     from blankwright.fit.decide import Held, WayIn
     from blankwright.fit.motion import Travel
     from blankwright.fit.space import RestPair
-    from blankwright.jobs.fit_open import Fit
     from blankwright.jobs.fit_report import FitReport
+    from blankwright.jobs.fit_sprung import SprungWay
 
 _COMPUTED = "computed from part file and place file"
 
 
-def findings_of(fit: Fit, report: FitReport) -> Iterator[Finding]:
+def findings_of(report: FitReport) -> Iterator[Finding]:
     """Return the findings of a fit."""
     for pair in report.rest:
         yield from _rest(pair)
@@ -32,7 +32,8 @@ def findings_of(fit: Fit, report: FitReport) -> Iterator[Finding]:
             yield _held(held, end.name)
     for travel in report.travels:
         yield from _travel(travel)
-    yield from _spring(fit)
+    for sprung in report.sprung:
+        yield from _sprung(sprung)
 
 
 def _rest(pair: RestPair) -> Iterator[Finding]:
@@ -225,33 +226,42 @@ def show_travel(value: float, unit: str) -> str:
     return show_angle(value) if unit == "angle" else f"step {value:.2f}"
 
 
-def _spring(fit: Fit) -> Iterator[Finding]:
-    spring = fit.place.spring
-    if spring is None or spring.modulus is None or spring.yield_stress is None:
+def _sprung(sprung: SprungWay) -> Iterator[Finding]:
+    answer, spring = sprung.answer, sprung.spring
+    place = f"way in sprung, section {sprung.section.name}"
+    if answer.verdict is not Verdict.WAY:
+        proved = answer.verdict is Verdict.NO_WAY
+        yield Finding(
+            code="FIT-041",
+            level=Level.STOP if proved else Level.ASK,
+            place=place,
+            got=f"{answer.verdict.value}, the leg beyond bend {spring.bend} sprung up to"
+            f" {show_mm(answer.most)}",
+            limit="a way on which metal may touch",
+            source="proved by the search in this section" if proved else "search in this section",
+            fix="Let it spring farther, if its metal bears it, or shorten what hooks",
+        )
         return
-    stress = spring_stress(spring.squeeze, spring.length, fit.part.sheet.thickness, spring.modulus)
+    check = sprung.solid
+    if check is not None and check.passing is Passing.MEETS:
+        yield Finding(
+            code="FIT-008",
+            level=Level.STOP,
+            place=place,
+            got=f"in the section it goes, but the whole part meets {check.wall}",
+            limit="the whole part free all the way",
+            source="the way of the section, checked with the whole solid",
+            fix="Add a section through that spot",
+        )
+    assert spring.yield_stress is not None
+    over = sprung.stress > spring.yield_stress
     yield Finding(
         code="FIT-040",
-        level=Level.ASK if stress > spring.yield_stress else Level.NOTE,
-        place="springing",
-        got=f"sprung {show_mm(spring.squeeze)}, the sheet is bent to {stress:.0f} MPa",
+        level=Level.ASK if over else Level.NOTE,
+        place=place,
+        got=f"sprung {show_mm(answer.enough)}, which is enough, the sheet is bent to"
+        f" {sprung.stress:.0f} MPa",
         limit=f"{spring.yield_stress:.0f} MPa, where it stays bent",
         source=f"3·E·t·f/(2·L²), a strip held at one end; {spring.source}",
-        fix="" if stress <= spring.yield_stress else "Spring a longer stretch, or less",
+        fix="Spring a longer stretch, or less" if over else "",
     )
-
-
-def spring_stress(squeeze: float, length: float, thickness: float, modulus: float) -> float:
-    """Return the greatest bending stress in a strip sprung at its free end [MPa].
-
-    Args:
-        squeeze: how far its end is moved [mm]
-        length: free length [mm]
-        thickness: [mm]
-        modulus: modulus of elasticity [MPa]
-
-    Source:
-        a cantilever with a load at its end: f = F·L³/(3·E·I), M = F·L, σ = M·t/(2·I), so
-        σ = 3·E·t·f/(2·L²) (any text on strength of materials)
-    """
-    return 1.5 * modulus * thickness * squeeze / length**2

@@ -11,6 +11,7 @@ from blankwright.fit.room import Room
 from blankwright.fit.space import RestPair
 from blankwright.jobs.fit_ends import End
 from blankwright.jobs.fit_report import FitReport
+from blankwright.jobs.fit_sprung import SprungWay
 
 
 def report_json(report: FitReport) -> dict[str, Any]:
@@ -20,6 +21,7 @@ def report_json(report: FitReport) -> dict[str, Any]:
         "part": report.part,
         "rest": [_rest(pair) for pair in report.rest],
         "ways": [_way(way, report) for way in report.ways],
+        "sprung": [_sprung(sprung) for sprung in report.sprung],
         "ends": [_end(end) for end in report.ends],
         "motions": [_travel(travel) for travel in report.travels],
         "findings": list(report.findings),
@@ -41,6 +43,21 @@ def _rest(pair: RestPair) -> dict[str, Any]:
         "feature": pair.near.feature,
         "part_point": [_n(v) for v in pair.near.part_point],
         "wall_point": [_n(v) for v in pair.near.wall_point],
+    }
+
+
+def _sprung(sprung: SprungWay) -> dict[str, Any]:
+    answer = sprung.answer
+    return {
+        "section": sprung.section.name,
+        "bend": sprung.spring.bend,
+        "verdict": answer.verdict.value,
+        "most": _n(answer.most),
+        "none_at": _n(answer.none_at),
+        "enough": _n(answer.enough),
+        "steps": list(sprung.steps),
+        "stress": _n(sprung.stress),
+        "whole_part_free": None if sprung.solid is None else sprung.solid.free,
     }
 
 

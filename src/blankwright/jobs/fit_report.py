@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from blankwright.base.errors import BadInput, Problem
 from blankwright.base.findings import Finding, worst_first
 from blankwright.fit.decide import Held, WayIn, question_of, way_in
 from blankwright.fit.motion import Travel, along
@@ -12,6 +13,7 @@ from blankwright.fit.space import RestPair, at_rest
 from blankwright.jobs.fit_ends import End, ends_of
 from blankwright.jobs.fit_open import Fit
 from blankwright.jobs.fit_solid import SolidCheck, pose_of, with_solid
+from blankwright.jobs.fit_sprung import SprungWay, sprung_way
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,6 +28,7 @@ class FitReport:
         solid: the ways checked with the whole solid, by section; no entry where there is no way
         travels: motions
         ends: what holds the part: at rest, and at the end of each motion
+        sprung: the way in of a part that may be sprung, where asked for, by section without a way
         findings: the worst first
     """
 
@@ -36,6 +39,7 @@ class FitReport:
     solid: dict[str, SolidCheck]
     travels: tuple[Travel, ...]
     ends: tuple[End, ...]
+    sprung: tuple[SprungWay, ...]
     findings: tuple[Finding, ...]
 
     @property
@@ -49,21 +53,32 @@ class FitReport:
         return any(finding.blocks for finding in self.findings)
 
 
-def fit_report(fit: Fit, *, way_from: str = "") -> FitReport:
+def fit_report(fit: Fit, *, way_from: str = "", sprung: bool = False) -> FitReport:
     """Answer everything that a place asks.
 
     Args:
         fit: part and place
         way_from: side to come in from, in the section's words, instead of the stated one
+        sprung: whether to let the part be sprung where there is no way without
 
     Raises:
-        BadInput: when a section misses the part, or has no such side
+        BadInput: when a section misses the part, or has no such side; when the place does not
+            state what springs
     """
     from blankwright.jobs.fit_findings import findings_of
 
     place = fit.place
     rest = at_rest(place, fit.solid, fit.collider)
-    ways, solid = [], {}
+    if sprung and place.spring is None:
+        raise BadInput(
+            Problem(
+                code="PLACE-011",
+                where=f"{place.name}, spring",
+                got="the place does not say what springs",
+                allowed="[spring] with bend, squeeze and length",
+            )
+        )
+    ways, solid, sprung_ways = [], {}, []
     for plane in place.sections:
         if way_from:
             plane = replace(plane, way_in=way_from, side=_side(fit, plane.name, way_from))
@@ -73,6 +88,8 @@ def fit_report(fit: Fit, *, way_from: str = "") -> FitReport:
         ways.append(way)
         if way.answer.way is not None:
             solid[plane.name] = with_solid(fit, way)
+        if sprung and way.verdict in (Verdict.NO_WAY, Verdict.UNDECIDED):
+            sprung_ways.append(sprung_way(fit, plane))
     travels = tuple(along(place, fit.solid, fit.collider, m) for m in place.motions)
     report = FitReport(
         place=place.name,
@@ -82,14 +99,13 @@ def fit_report(fit: Fit, *, way_from: str = "") -> FitReport:
         solid=solid,
         travels=travels,
         ends=ends_of(fit, rest, travels),
+        sprung=tuple(sprung_ways),
         findings=(),
     )
-    return replace(report, findings=worst_first(findings_of(fit, report)))
+    return replace(report, findings=worst_first(findings_of(report)))
 
 
 def _side(fit: Fit, section: str, word: str) -> tuple[float, float]:
-    from blankwright.base.errors import BadInput, Problem
-
     plane = next(p for p in fit.place.sections if p.name == section)
     words = plane.words
     sides = {

@@ -16,6 +16,7 @@ from blankwright.jobs.fit_findings import show_travel
 if TYPE_CHECKING:
     from blankwright.geom.pose import Point3
     from blankwright.jobs.fit_report import FitReport
+    from blankwright.jobs.fit_sprung import SprungWay
 
 
 def told(place: Place, report: FitReport) -> Iterator[str]:
@@ -48,6 +49,8 @@ def told(place: Place, report: FitReport) -> Iterator[str]:
                 )
             if check.leans:
                 yield f"  It leans on {', '.join(check.leans)} and may slide along it"
+    for sprung in report.sprung:
+        yield from _sprung(sprung)
     for travel in report.travels:
         yield from _travel(travel)
     for end in report.ends:
@@ -69,6 +72,22 @@ def where(pair: RestPair) -> str:
 
 def _point(p: Point3) -> str:
     return ", ".join(f"{v + 0.0:.1f}" for v in (round(v, 1) + 0.0 for v in p)) + " mm"
+
+
+def _sprung(sprung: SprungWay) -> Iterator[str]:
+    answer = sprung.answer
+    yield f"Way in when it may be sprung, section {sprung.section.name}: {answer.verdict.value}"
+    for k, step in enumerate(sprung.steps, 1):
+        yield f"  {k}. {step}"
+    if math.isfinite(answer.enough):
+        yield (
+            f"  Sprung {show_mm(answer.enough)} is enough;"
+            f" up to {show_mm(answer.none_at)} there is no way"
+        )
+    if sprung.solid is not None and sprung.solid.free and sprung.solid.wall:
+        yield (
+            f"  The whole part goes along it: {show_mm(sprung.solid.least)} to {sprung.solid.wall}"
+        )
 
 
 def _travel(travel: Travel) -> Iterator[str]:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from blankwright.base.errors import BadInput, Problem
-from blankwright.base.findings import Finding, worst_first
+from blankwright.base.findings import worst_first
 from blankwright.develop.checks.common import mm
 from blankwright.develop.develop import develop_blank
 from blankwright.develop.formed import Formed, form
@@ -17,47 +17,13 @@ from blankwright.handbook.drills import find_drill
 from blankwright.handbook.edge import edge_distance, least_pitch
 from blankwright.handbook.rivets import diameter_of
 from blankwright.handbook.screws import screw
-from blankwright.holes.matched import AskedMatch, How, Match, match_holes
+from blankwright.holes.matched import AskedMatch, How, match_holes
+from blankwright.holes.matched_card import MatchedPair
 from blankwright.holes.matched_checks import check_matches
 from blankwright.holes.matched_order import drilling_order, temporary_fasteners
 from blankwright.holes.position_error import Placed
 from blankwright.jobs.project import Project
 from blankwright.part.model import DrawnHole, Part
-
-
-@dataclass(frozen=True, kw_only=True)
-class MatchedPair:
-    """Holes of one part carried to another.
-
-    Args:
-        name: its name in the place
-        first: the part that has the holes
-        other: the part that gets them
-        asked: how
-        matches: one for each hole, in the order of the first part
-        order: which to pilot first, as places in `matches`
-        fasteners: which get a temporary fastener, likewise
-        findings: the worst first
-        other_part: the part that gets them, as stated
-        other_file: name of its part file, without its ending
-        other_variant: name of its variant; may be empty
-        drill: what holes are drilled with on the flat, as typed; empty for the finished size
-        note: as typed
-    """
-
-    name: str
-    first: Placed
-    other: Placed
-    asked: AskedMatch
-    matches: tuple[Match, ...]
-    order: tuple[int, ...]
-    fasteners: tuple[int, ...]
-    findings: tuple[Finding, ...]
-    other_part: Part
-    other_file: str
-    other_variant: str
-    drill: str
-    note: str = ""
 
 
 def own_prefix(place: str, name: str = "") -> str:
@@ -251,3 +217,6 @@ def pair_result(pair: MatchedPair) -> dict[str, Any]:
 
 def _n(value: float) -> float | None:
     return None if math.isnan(value) else round(value, 9) + 0.0
+
+
+__all__ = ["MatchedPair", "matched_pairs", "own_prefix", "pair_result"]

@@ -14,6 +14,7 @@ from blankwright.develop.develop import develop_blank
 from blankwright.geom import vec
 from blankwright.geom.vec import Point
 from blankwright.holes.matched import EXACT, How, drawn_on, with_matched_holes
+from blankwright.holes.matched_card import matched_card
 from blankwright.jobs.holes_matched import MatchedPair, matched_pairs, own_prefix, pair_result
 from blankwright.jobs.project import Project
 
@@ -21,7 +22,8 @@ from blankwright.jobs.project import Project
 def make_matched(
     project: Project, place_name: str, pairs: Sequence[MatchedPair]
 ) -> tuple[Path, ...]:
-    """Make DXF and full-size print of each other part's blank with the holes drilled on the flat.
+    """Make DXF and full-size print of each other part's blank with the holes drilled on the flat,
+    and a card that says how each hole is made.
 
     Holes from several pairs that go onto one part are all on its blank. Files go to
     out/matched-PLACE.
@@ -30,7 +32,11 @@ def make_matched(
         OurBug: when a file fails its proof; nothing is written then
         FileProblem: when a file can't be written
     """
+    if not pairs:
+        return ()
     from blankwright.files.outputs import blank_dxf, blank_pdf
+    from blankwright.files.pdf_out import pages_pdf
+    from blankwright.files.traveler import prove_card
     from blankwright.files.whole import write_whole
     from blankwright.jobs.prints import print_setup
     from blankwright.jobs.shop_coupons import coupons_of
@@ -50,6 +56,10 @@ def make_matched(
         title = f"{part.title or part.name}, matched holes"
         files[f"{name}-matched.dxf"] = blank_dxf(blank, title)
         files[f"{name}-matched.pdf"] = blank_pdf(blank, title, setup)
+    pages = matched_card(place_name, pairs, setup)
+    card = pages_pdf(pages, f"Matched holes {place_name}")
+    prove_card(card, pages, f"card of matched holes of {place_name}")
+    files[f"{place_name}-matched-card.pdf"] = card
     results = [pair_result(pair) for pair in pairs]
     files[f"{place_name}-matched.json"] = (
         json.dumps(results, indent=1, ensure_ascii=False) + "\n"

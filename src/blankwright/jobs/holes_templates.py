@@ -21,7 +21,12 @@ from blankwright.holes.template import (
     place_template,
 )
 from blankwright.holes.template_checks import check_template
-from blankwright.holes.template_sizes import diagonals_of, from_point, sizes_from
+from blankwright.holes.template_sizes import (
+    diagonals_of,
+    from_point,
+    nearest_of_each_kind,
+    sizes_from,
+)
 from blankwright.jobs.items import Item
 from blankwright.jobs.project import Project
 from blankwright.part.model import Part
@@ -202,6 +207,10 @@ def template_result(state: TemplateState) -> dict[str, Any]:
                     name: _n(gap)
                     for name, gap in from_point(placed, placed.template.opening.witness)
                 },
+                "nearest": [
+                    {"kind": kind, "reference": name, "distance": _n(gap)}
+                    for kind, name, gap in nearest_of_each_kind(placed)
+                ],
             }
         )
     return {

@@ -11,7 +11,7 @@ from blankwright.base.errors import BadInput, NotPossible, Problem
 from blankwright.base.quantities import BadText, read_quantity
 from blankwright.base.units import fixed
 from blankwright.drawing.paper import PAPERS, PrinterError, PrintSetup, paper_named
-from blankwright.files.whole import write_whole
+from blankwright.files.whole import as_before, write_whole
 from blankwright.jobs.items import Item
 from blankwright.jobs.project import FILE, Project, open_project
 
@@ -106,6 +106,8 @@ def prints_made(project: Project) -> tuple[Path, ...]:
 def with_printer(project: Project, measured: Mapping[str, tuple[str, str]]) -> str:
     """Return the text of a project's file with the printer's own error as measured.
 
+    Byte-order mark and line ends are the file's own.
+
     Args:
         project: whose printer
         measured: ``across`` and ``down``: how long a line should be and how long it is, as typed;
@@ -115,7 +117,8 @@ def with_printer(project: Project, measured: Mapping[str, tuple[str, str]]) -> s
         BadInput: when a text is no length, or the printer is off by more than 5 %
     """
     path = project.root / FILE
-    text = path.read_text(encoding="utf-8-sig")
+    before = path.read_bytes()
+    text = before.decode("utf-8-sig").replace("\r\n", "\n")
     problems: list[Problem] = []
     for way, (asked, got) in measured.items():
         if not (asked.strip() or got.strip()):
@@ -127,7 +130,7 @@ def with_printer(project: Project, measured: Mapping[str, tuple[str, str]]) -> s
         text = _with_bar(text, f"{way}_100", f"{fixed(_BAR * scale, 3)} mm")
     if problems:
         raise BadInput(*problems)
-    return text
+    return as_before(text, before).decode("utf-8")
 
 
 def reopened(project: Project) -> Project:

@@ -4,13 +4,47 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from typing import Any
 
 from blankwright.base.errors import BlankwrightError, Problem
 from blankwright.files.shopfile import NAME, ShopFile, parse_shop
 from blankwright.jobs.project import Project
 
-__all__ = ["NAME", "shop_groups", "shop_problems"]
+__all__ = ["NAME", "ToMeasure", "shop_groups", "shop_problems", "to_measure"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToMeasure:
+    """What to measure on one kind of bending tool.
+
+    Args:
+        title: what kind it is
+        table: its table in the shop file
+        picture: its section, each measure at its place, as SVG
+        keys: each key of the table, and what it is
+    """
+
+    title: str
+    table: str
+    picture: str
+    keys: tuple[tuple[str, str], ...]
+
+
+def to_measure() -> tuple[ToMeasure, ...]:
+    """Return what to measure on bending tools, one kind of tool after the other."""
+    from blankwright.bending.measure_sheet import tool_pictures
+    from blankwright.files.svg_out import drawing_svg
+
+    return tuple(
+        ToMeasure(
+            title=title,
+            table=table,
+            picture=drawing_svg(drawing).decode(),
+            keys=tuple((key, about) for key, about, _ in rows),
+        )
+        for title, table, drawing, rows in tool_pictures()
+    )
 
 
 def shop_problems(project: Project, text: str) -> tuple[Problem, ...]:

@@ -48,6 +48,7 @@ def create_app(project: Path, port: int = PORT) -> Guard:
     from blankwright.page.guard import Guard
     from blankwright.page.hand_out import download_route
     from blankwright.page.later import later
+    from blankwright.page.lost import lost_route
     from blankwright.page.views import register
 
     desk = Desk(find_project(project))
@@ -56,6 +57,7 @@ def create_app(project: Path, port: int = PORT) -> Guard:
     download_route(app, desk)
     app.router.routes.append(later("/book", partial(_put_book, find_project(project).root)))
     register(desk, app)
+    lost_route()
     nicegui.ui_run_with.run_with(
         app,
         title="Blankwright",

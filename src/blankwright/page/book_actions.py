@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from collections.abc import Callable
 from typing import Final
 
 from blankwright.book import records as r
@@ -12,77 +10,33 @@ from blankwright.jobs import book_deviations as deviations
 from blankwright.jobs import book_hardware as hardware
 from blankwright.jobs import book_inspection as inspection
 from blankwright.jobs import book_materials as materials
-from blankwright.jobs import book_tasks as tasks
 from blankwright.jobs.book_find import bad_input
 from blankwright.jobs.book_keep import take_change_back
-from blankwright.jobs.book_log import Picture, log
 from blankwright.jobs.book_open import BookAt
-from blankwright.jobs.book_sizes import put_size
 from blankwright.jobs.book_typed import count_of, day_of, length_of, minutes_of, number_of
+from blankwright.page.book_actions_work import WORK_ACTIONS
 from blankwright.page.book_hardware_html import grip_text
 from blankwright.page.book_inspection_html import KINDS
-
-
-@dataclass(frozen=True, slots=True)
-class Sent:
-    """A form that was sent.
-
-    Args:
-        words: its fields
-        at: when
-        photos: what came with it
-    """
-
-    words: dict[str, str]
-    at: datetime
-    photos: Sequence[Picture] = ()
-
-    def text(self, name: str) -> str:
-        """A field, without what surrounds it."""
-        return self.words.get(name, "").strip()
-
-    def row(self, name: str = "no") -> int:
-        """A row's number, put into the form by the page itself."""
-        typed = self.text(name)
-        if not (typed.isascii() and typed.isdigit() and len(typed) < 10):
-            raise bad_input("BOOK-081", name, f"{typed!r} is no number", "Use the page's own keys")
-        return int(typed)
-
-    def texts(self, *names: str) -> dict[str, str]:
-        """Fields by name."""
-        return {name: self.text(name) for name in names}
-
-
-def _parts(sent: Sent) -> list[str]:
-    return [name for one in sent.text("parts").split(",") if (name := one.strip())]
-
-
-def _entry(book: BookAt, sent: Sent) -> None:
-    log(
-        book,
-        sent.at,
-        sent.text("text"),
-        minutes=minutes_of(sent.text("minutes")),
-        helpers=sent.text("helpers"),
-        task=sent.row("task") if sent.text("task") else None,
-        pictures=sent.photos,
-    )
+from blankwright.page.book_sent import Sent
 
 
 def _open(book: BookAt, sent: Sent) -> None:
     texts = sent.texts("what", "why", "drawing", "checked")
-    deviations.open_deviation(book, sent.at, **texts, parts=_parts(sent))
+    deviations.open_deviation(book, sent.at, **texts, parts=sent.several("parts"))
 
 
 def _change(book: BookAt, sent: Sent) -> None:
     texts = sent.texts("what", "why", "drawing")
-    deviations.change_deviation(book, sent.at, sent.row(), **texts, parts=_parts(sent))
+    deviations.change_deviation(book, sent.at, sent.row(), **texts, parts=sent.several("parts"))
+
+
+def _counts(sent: Sent) -> dict[str, int]:
+    return {
+        kind: count_of(sent.text(name), kind) for name, kind in KINDS.items() if sent.text(name)
+    }
 
 
 def _recurring(book: BookAt, sent: Sent) -> None:
-    counts = {
-        kind: count_of(sent.text(name), kind) for name, kind in KINDS.items() if sent.text(name)
-    }
     inspection.add_yearly(
         book,
         sent.at,
@@ -90,7 +44,24 @@ def _recurring(book: BookAt, sent: Sent) -> None:
         cover=sent.text("cover"),
         months=count_of(sent.text("months"), "months", 12),
         minutes=minutes_of(sent.text("looking")),
-        fasteners=counts or None,
+        fasteners=_counts(sent) or None,
+    )
+
+
+def _recurring_change(book: BookAt, sent: Sent) -> None:
+    with book.read() as reader:
+        had = reader.by(r.YearlyFastener, yearly_id=sent.row())
+    others = {f.kind: f.count for f in had if f.kind not in KINDS.values()}
+    inspection.change_yearly(
+        book,
+        sent.at,
+        sent.row(),
+        title=sent.text("title"),
+        cover=sent.text("cover"),
+        months=count_of(sent.text("months"), "months", 12),
+        minutes=minutes_of(sent.text("looking")),
+        fasteners={**others, **_counts(sent)},
+        ended=sent.text("ended") == "yes",
     )
 
 
@@ -147,10 +118,7 @@ _LOT: Final = ("material", "number", "bought_from", "paper", "note")
 _STAGE: Final = ("title", "closes", "major")
 
 ACTIONS: Final[dict[str, tuple[str, Callable[[BookAt, Sent], object]]]] = {
-    "entry": ("log", _entry),
-    "begin": ("", lambda b, s: tasks.begin_task(b, s.at, s.row("task"))),
-    "done": ("", lambda b, s: tasks.finish_task(b, s.at, s.row("task"))),
-    "size": ("log", lambda b, s: put_size(b, s.at, s.row("measurement"))),
+    **WORK_ACTIONS,
     "take-back": ("history", lambda b, s: take_change_back(b, s.at, s.row("change"))),
     "deviation-open": ("deviations", _open),
     "deviation-change": ("deviations", _change),
@@ -180,6 +148,7 @@ ACTIONS: Final[dict[str, tuple[str, Callable[[BookAt, Sent], object]]]] = {
         lambda b, s: inspection.stage_seen(b, s.at, s.row(), s.text("by"), s.text("found")),
     ),
     "recurring-add": ("inspection", _recurring),
+    "recurring-change": ("inspection", _recurring_change),
     "recurring-done": (
         "inspection",
         lambda b, s: inspection.yearly_done(

@@ -120,7 +120,7 @@ def way(page: str, action: str, text: str, label: str = "", **words: object) -> 
 
 def ways(*keys: str) -> str:
     """Return keys in a row."""
-    return f'<p class="bw-do">{"".join(keys)}</p>'
+    return f'<div class="bw-do">{"".join(keys)}</div>'
 
 
 def _field(ask: Ask, value: str, *, first: bool) -> str:

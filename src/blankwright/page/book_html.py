@@ -13,12 +13,16 @@ from blankwright.page.plain import EARLY, head_html
 STATIC: Final = Path(__file__).parent / "static"
 PAGES: Final = (
     ("", "What next"),
+    ("tasks", "Tasks"),
+    ("order", "Order"),
     ("log", "Log"),
     ("hardware", "Hardware"),
+    ("parts", "Parts"),
     ("deviations", "Deviations"),
     ("inspection", "Inspection"),
     ("lots", "Lots"),
     ("history", "History"),
+    ("keep", "Keep"),
 )
 """Address under ``/book`` and name of each page."""
 

@@ -65,16 +65,24 @@ def _stage(s: r.Stage) -> tuple[str, ...]:
 
 
 def _yearly(t: YearlyTime) -> tuple[str, ...]:
-    done = way(HERE, "recurring-done", "Done", f"Done: {t.item.title}", no=t.item.id)
+    keys = way(HERE, "recurring-done", "Done", f"Done: {t.item.title}", no=t.item.id)
+    keys += way(HERE, "recurring-change", "Change", f"Change {t.item.title}", no=t.item.id)
+    ended = f" <b>ended {when(t.item.ended_at, day=True)}</b>" if t.item.ended_at else ""
     return (
         str(t.item.id),
-        escape(t.item.title) + ways(done),
+        escape(t.item.title) + ended + ways(keys),
         escape(t.item.cover),
         str(t.fasteners),
         f"{t.minutes:.0f}",
         when(t.last, day=True) or "never",
-        (when(t.due, day=True) or "now") + (" <b>overdue</b>" if t.overdue and t.due else ""),
+        _due(t),
     )
+
+
+def _due(t: YearlyTime) -> str:
+    if t.item.ended_at:
+        return ""
+    return (when(t.due, day=True) or "now") + (" <b>overdue</b>" if t.overdue and t.due else "")
 
 
 def _form(
@@ -83,20 +91,13 @@ def _form(
     if doing.action == "stage-add":
         return form(doing, "New stage", _said(parts), "Write it down", back=HERE)
     if doing.action == "recurring-add":
-        return form(
-            doing,
-            "New recurring item",
-            [
-                Ask(name="title", label="What is looked at"),
-                Ask(name="cover", label="What must come off for it", among=parts),
-                Ask(name="months", label="Every", about="months", kind="number", value="12"),
-                Ask(name="looking", label="The looking itself", about="45, 1:30", kind="number"),
-                *(Ask(name=n, label=f"{k}, how many", kind="number") for n, k in KINDS.items()),
-            ],
-            "Write it down",
-            back=HERE,
-            note="Leave all counts empty to take the screws of the cover's own rows.",
-        )
+        note = "Leave all counts empty to take the screws of the cover's own rows."
+        asks = _looked_at(parts)
+        return form(doing, "New recurring item", asks, "Write it down", back=HERE, note=note)
+    for t in yearly:
+        if doing.action == "recurring-change" and t.item.id == doing.number:
+            title = f"Change recurring item {t.item.id}"
+            return form(doing, title, _looked_at(parts, t), "Save", back=HERE, no=t.item.id)
     if doing.action == "recurring-done":
         for t in yearly:
             if t.item.id == doing.number:
@@ -119,6 +120,45 @@ def _form(
             ]
             return form(doing, f"Seen: {s.title}", asks, "Write it down", back=HERE, no=s.id)
     return ""
+
+
+def _looked_at(parts: Sequence[str], t: YearlyTime | None = None) -> list[Ask]:
+    item = t.item if t else None
+    counts = dict(t.counts) if t else {}
+    asks = [
+        Ask(name="title", label="What is looked at", value=item.title if item else ""),
+        Ask(
+            name="cover",
+            label="What must come off for it",
+            among=parts,
+            value=item.cover if item else "",
+        ),
+        Ask(
+            name="months",
+            label="Every",
+            about="months",
+            kind="number",
+            value=str(item.months) if item else "12",
+        ),
+        Ask(
+            name="looking",
+            label="The looking itself",
+            about="45, 1:30",
+            kind="number",
+            value=f"{item.minutes:.0f}" if item else "",
+        ),
+        *(
+            Ask(name=n, label=f"{k}, how many", kind="number", value=str(counts.get(k, "")))
+            for n, k in KINDS.items()
+        ),
+    ]
+    if item is not None:
+        ended = [("", "it goes on"), ("yes", "not looked at any more")]
+        value = "yes" if item.ended_at else ""
+        asks.append(
+            Ask(name="ended", label="Does it go on", kind="choice", options=ended, value=value)
+        )
+    return asks
 
 
 def _said(parts: Sequence[str], row: r.Stage | None = None) -> list[Ask]:

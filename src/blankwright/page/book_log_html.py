@@ -8,14 +8,15 @@ from urllib.parse import quote, urlencode
 
 from blankwright.book import records as r
 from blankwright.book.history import Past
-from blankwright.book.needs import Standing
+from blankwright.book.needs import Cure, Standing
 from blankwright.jobs.book_log import Line, LogPage
-from blankwright.page.book_forms import Doing
+from blankwright.page.book_forms import Ask, Doing, form, way
 from blankwright.page.book_html import key, table, when
+from blankwright.page.plain import choice
 
 
-def next_page(found: Sequence[Standing], position: str) -> str:
-    """What can be done now, and what waits for what."""
+def next_page(found: Sequence[Standing], curing: Sequence[Cure], position: str) -> str:
+    """What can be done now, what cures, and what waits for what."""
     ready = [s for s in found if s.can_be_done]
     rows = [
         (
@@ -28,7 +29,14 @@ def next_page(found: Sequence[Standing], position: str) -> str:
                 if s.job.begun
                 else key("begin", "Begin", f"Begin {s.job.title}", task=s.job.number)
             )
-            + key("done", "Done", f"Done: {s.job.title}", task=s.job.number),
+            + key("done", "Done", f"Done: {s.job.title}", task=s.job.number)
+            + way(
+                "tasks",
+                "task-done",
+                "Done, it took",
+                f"Done, it took: {s.job.title}",
+                no=s.job.number,
+            ),
         )
         for s in ready
     ]
@@ -43,33 +51,66 @@ def next_page(found: Sequence[Standing], position: str) -> str:
         for s in found
         if not s.can_be_done
     ]
-    lies = f"<p>The airplane lies {escape(position)}.</p>" if position else ""
+    lies = f"<p>The airplane lies <b>{escape(position)}</b>.</p>" if position else ""
+    cures = [(escape(c.title), when(c.until)) for c in curing]
     return (
         lies
         + table("Can be done now", ("no.", "task", "hours", "first", ""), rows, "Nothing.")
+        + (table("Cures", ("what", "until"), cures, "") if cures else "")
         + table("Waits", ("no.", "task", "for"), waits, "Nothing waits.")
     )
 
 
-def log_form(tasks: Sequence[Standing], doing: Doing) -> str:
-    """The form that writes a log entry; what was typed and refused stands in it again."""
+def log_form(tasks: Sequence[Standing], sizes: Sequence[str], doing: Doing) -> str:
+    """The form that writes a log entry; what was typed and refused stands in it again.
+
+    Args:
+        tasks: where the open tasks stand
+        sizes: sizes that can be measured
+        doing: what is about to be done
+    """
     typed = doing.words if doing.action == "entry" else {}
-    options = "".join(
-        f'<option value="{s.job.number}"'
-        f"{' selected' if typed.get('task') == str(s.job.number) else ''}>"
-        f"{escape(s.job.title)}</option>"
-        for s in tasks
-        if s.can_be_done
-    )
-    text, minutes, helpers = (escape(typed.get(n, "")) for n in ("text", "minutes", "helpers"))
+    chosen = typed.get("task", "")
+    begun = [s.job for s in tasks if s.job.begun]
+    if not typed and len(begun) == 1:
+        chosen = str(begun[0].number)
+    options = [("", "none"), *((str(s.job.number), s.job.title) for s in tasks if s.can_be_done)]
+    names = ("text", "minutes", "helpers", "place", "measured", "reason")
+    said = {name: escape(typed.get(name, "")) for name in names}
+    among = "".join(f'<option value="{escape(size)} = "></option>' for size in sizes)
+    shown = " open" if any(said[name] for name in names[2:]) else ""
     return f"""<section><h2>Write down</h2>
 <form class="bw-write" method="post" action="/book/entry" enctype="multipart/form-data">
-<label class="grow">What was done<textarea name="text" rows="2">{text}</textarea></label>
-<label>Minutes<input type="text" name="minutes" size="5" value="{minutes}"></label>
-<label>Task<select name="task"><option value="">none</option>{options}</select></label>
-<label>Who helped<input type="text" name="helpers" value="{helpers}"></label>
+<label class="grow">What was done<textarea name="text" rows="2">{said["text"]}</textarea></label>
+<label>Time<input type="text" name="minutes" size="6" placeholder="45, 1:30"
+ value="{said["minutes"]}"></label>
+{choice("task", "Task", options, chosen)}
 <label>Photos<input type="file" name="photo" accept="image/*" multiple></label>
-<button class="strong">Save</button></form></section>"""
+<button class="strong">Save</button>
+<details class="bw-more"{shown}><summary>Measured, where, who helped</summary>
+<div class="bw-write"><label class="grow">Measured <input type="text" name="measured"
+ list="among-sizes" autocomplete="off" placeholder="part.size = 186.4 mm ± 0.3 mm"
+ value="{said["measured"]}"></label><datalist id="among-sizes">{among}</datalist>
+<label class="grow">Why it was measured<input type="text" name="reason"
+ value="{said["reason"]}"></label>
+<label class="grow">Where<input type="text" name="place" value="{said["place"]}"></label>
+<label class="grow">Who helped<input type="text" name="helpers"
+ value="{said["helpers"]}"></label></div></details></form></section>"""
+
+
+def correct_form(entry: r.Entry, doing: Doing) -> str:
+    """The form that corrects an entry."""
+    asks = [
+        Ask(name="text", label="What was done", kind="long", value=entry.text),
+        Ask(
+            name="minutes", label="Time", about="45, 1:30", kind="number", value=str(entry.minutes)
+        ),
+        Ask(name="place", label="Where", value=entry.place),
+        Ask(name="helpers", label="Who helped", value=entry.helpers),
+    ]
+    note = "The history keeps what it said."
+    title = f"Correct entry {entry.id}"
+    return form(doing, title, asks, "Save", back="log", note=note, no=entry.id)
 
 
 def log_body(page: LogPage, text: str, count: int) -> str:
@@ -100,12 +141,13 @@ def _line(line: Line) -> str:
         f' src="/book/small/{quote(p.file)}" alt="{escape(p.caption or p.name or "photo")}"></a>'
         for p in line.photos
     )
+    correct = way("log", "entry-change", "Correct", f"Correct entry {entry.id}", no=entry.id)
     sizes = "".join(
         f"<li>{_size(name, m)}</li>"
         for name, m in zip(line.measured, line.measurements, strict=True)
     )
     return (
-        f"<li><p><b>{when(entry.at)}</b> · {entry.minutes} min · no. {entry.id}</p>"
+        f"<li><p><b>{when(entry.at)}</b> · {entry.minutes} min · no. {entry.id} {correct}</p>"
         f"<p>{escape(entry.text).replace(chr(10), '<br>')}</p>"
         f"<p>{escape(' · '.join(filter(None, about)))}</p>"
         f"{f'<ul>{sizes}</ul>' if sizes else ''}{f'<p>{photos}</p>' if photos else ''}</li>"

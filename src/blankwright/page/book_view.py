@@ -18,17 +18,23 @@ from blankwright.jobs import book_tasks
 from blankwright.jobs.book_deviations import cases
 from blankwright.jobs.book_hardware import shelf
 from blankwright.jobs.book_inspection import stages, yearly_times
-from blankwright.jobs.book_log import Picture, log_page
+from blankwright.jobs.book_keep import check_book
+from blankwright.jobs.book_log import Picture
 from blankwright.jobs.book_materials import lots
+from blankwright.jobs.book_measured import known_sizes
 from blankwright.jobs.book_open import BookAt, book_at, start_book
 from blankwright.page import book_html as html
-from blankwright.page.book_actions import ACTIONS, Sent
+from blankwright.page.book_actions import ACTIONS
 from blankwright.page.book_deviation_html import deviations_page
 from blankwright.page.book_forms import Doing
+from blankwright.page.book_give import GIVERS, given
 from blankwright.page.book_hardware_html import hardware_page
 from blankwright.page.book_inspection_html import inspection_page
-from blankwright.page.book_log_html import history_page, log_body, log_form, next_page
+from blankwright.page.book_keep_html import keep_page
+from blankwright.page.book_log_html import history_page, log_form, next_page
 from blankwright.page.book_lots_html import lots_page
+from blankwright.page.book_sent import Sent
+from blankwright.page.book_views import log_view, order_view, parts_view, tasks_view
 from blankwright.page.plain import problems_html
 
 if TYPE_CHECKING:
@@ -37,7 +43,6 @@ if TYPE_CHECKING:
     from starlette.responses import Response
 
 _PHOTO: Final = re.compile(r"[0-9a-f]{2}/[0-9a-f]{64}\.[a-z]{3,4}")
-ON_A_PAGE: Final = 20
 MOST_PHOTOS: Final = 20
 
 
@@ -122,9 +127,16 @@ def book_routes(app: FastAPI, root: Path) -> None:
         headers = {"cache-control": "private, max-age=31536000, immutable"}
         return FileResponse(path, headers=headers)
 
+    async def give(request: Request) -> Response:
+        name = request.path_params["file"]
+        if name not in GIVERS:
+            return PlainTextResponse("The job book gives no such file.\n", 404)
+        return await run_in_threadpool(given, root, name, now())
+
     app.router.routes.extend(
         [
             Route("/book", show, methods=["GET"]),
+            Route("/book/give/{file:str}", give, methods=["GET"]),
             Route("/book/{size:str}/{inner:str}/{file:str}", photo, methods=["GET"]),
             Route("/book/{name:str}", show, methods=["GET"]),
             Route("/book/{action:str}", act, methods=["POST"]),
@@ -148,18 +160,23 @@ def _page(book: BookAt, name: str, doing: Doing) -> tuple[str, tuple[tuple[str, 
         ("Open deviations", str(sum(case.is_open for case in deviations))),
     )
     if name == "log":
-        start = doing.words.get("start", "")
-        text = doing.words.get("text", "") if not doing.action else ""
-        first = int(start) if start.isascii() and start.isdigit() and len(start) < 10 else 0
-        page = log_page(book, start=first, count=ON_A_PAGE, text=text)
-        body = log_form(found, doing) + log_body(page, text, ON_A_PAGE)
+        body = log_view(book, found, doing)
+    elif name == "tasks":
+        body = tasks_view(book, found, doing)
+    elif name == "order":
+        body = order_view(book, now(), doing)
+    elif name == "parts":
+        body = parts_view(book, doing)
+    elif name == "keep":
+        body = keep_page(book.book.name, check_book(book) if doing.words.get("check") else None)
     elif name == "hardware":
         body = hardware_page(shelf(book, now()), book_tasks.all_tasks(book), doing, parts)
     elif name == "deviations":
         body = deviations_page(deviations, doing, parts)
     elif name == "inspection":
         with book.read() as reader:
-            body = inspection_page(stages(reader), yearly_times(reader, now()), doing, parts)
+            yearly = yearly_times(reader, now(), ended=True)
+            body = inspection_page(stages(reader), yearly, doing, parts)
     elif name == "lots":
         with book.read() as reader:
             body = lots_page(lots(reader), doing, parts)
@@ -167,7 +184,9 @@ def _page(book: BookAt, name: str, doing: Doing) -> tuple[str, tuple[tuple[str, 
         with book.read() as reader:
             body = history_page(history(reader, last=50))
     else:
-        body = log_form(found, doing) + next_page(found, position)
+        sizes = known_sizes(book.project)
+        curing = book_tasks.what_cures(book, now())
+        body = log_form(found, sizes, doing) + next_page(found, curing, position)
     return " ".join(filter(None, [title, serial])), boxes, body
 
 

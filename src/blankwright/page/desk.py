@@ -10,6 +10,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import logging
+import re
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, Any
 
@@ -24,6 +25,9 @@ if TYPE_CHECKING:
 
 Json = dict[str, Any]
 log = logging.getLogger(__name__)
+
+_TITLE = re.compile(r'^title\s*=\s*"([^"\\\n]+)"', re.MULTILINE)
+"""A part's title as nearly every file has it: it stands on the slip until the file is read."""
 
 
 class Desk:
@@ -67,7 +71,10 @@ class Desk:
         """Return the project view, with the slips that have been worked out so far."""
         return {
             "title": self.project.title,
-            "parts": [self._slip(name) for name in self.names()],
+            "parts": sorted(
+                map(self._slip, self.names()),
+                key=lambda slip: (slip["title"].casefold(), slip["name"]),
+            ),
             "shapes": shapes_json(),
             "undo": self.history.next_undo(),
             "redo": self.history.next_redo(),
@@ -99,7 +106,8 @@ class Desk:
         """Return a part's slip on the rack, as far as it has been worked out."""
         kept = self._slips.get(name)
         if kept is None:
-            return {"name": name, "title": name, "waiting": True}
+            found = _TITLE.search(self._file_text(name))
+            return {"name": name, "title": found[1] if found else name, "waiting": True}
         from blankwright.page.make import rack_word
 
         return {**kept[1], "out": rack_word(self.project, name)}

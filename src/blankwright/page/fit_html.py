@@ -40,7 +40,7 @@ def _left(report: FitReport) -> str:
         )
         if way.steps:
             steps = "".join(f"<li>{html.escape(step.text)}</li>" for step in way.steps)
-            parts.append(f'<ol class="bw-told">{steps}</ol>')
+            parts.append(f'<ol class="bw-prose">{steps}</ol>')
     rows = "".join(
         f'<tr><td class="bw-typed">{html.escape(pair.wall)}</td>'
         f'<td class="bw-typed">{html.escape(pair.near.feature)}</td>'

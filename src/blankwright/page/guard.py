@@ -16,6 +16,9 @@ Receive = Callable[[], Awaitable[Message]]
 Send = Callable[[Message], Awaitable[None]]
 App = Callable[[Scope, Receive, Send], Awaitable[None]]
 
+MOST_BYTES = 128 * 1024 * 1024
+"""No request brings more than this; what a view takes is bounded closer by the view itself."""
+
 _SAFE_FETCH = (b"same-origin", b"none")
 _POLICY = (
     "default-src 'self'; script-src 'self' 'unsafe-inline' 'unsafe-eval'; "
@@ -44,8 +47,10 @@ class Guard:
             await self.app(scope, receive, send)
             return
         reason = self.refuse(scope)
-        if reason is None:
-            await self.app(scope, receive, _with_policy(send))
+        if reason is None and scope["type"] == "http" and _declared(scope) > MOST_BYTES:
+            await _answer(send, "A request as large as this is not taken.", 413)
+        elif reason is None:
+            await self.app(scope, _bounded(scope, receive), _with_policy(send))
         elif scope["type"] == "websocket":
             await send({"type": "websocket.close", "code": 1008})
         else:
@@ -76,6 +81,27 @@ class Guard:
         return None
 
 
+def _declared(scope: Scope) -> int:
+    """Return how many bytes a request says it brings; nought when it does not say."""
+    said = [value for name, value in scope["headers"] if name.lower() == b"content-length"]
+    return int(said[0]) if said and said[0].isdigit() else 0
+
+
+def _bounded(scope: Scope, receive: Receive) -> Receive:
+    """Return a way to receive that hangs up on a body which runs past the bound unannounced."""
+    if scope["type"] != "http":
+        return receive
+    taken = 0
+
+    async def received() -> Message:
+        nonlocal taken
+        message = await receive()
+        taken += len(message.get("body", b""))
+        return message if taken <= MOST_BYTES else {"type": "http.disconnect"}
+
+    return received
+
+
 def _with_policy(send: Send) -> Send:
     async def sent(message: Message) -> None:
         if message["type"] == "http.response.start":
@@ -91,12 +117,12 @@ def _with_policy(send: Send) -> Send:
     return sent
 
 
-async def _answer(send: Send, reason: str) -> None:
+async def _answer(send: Send, reason: str, status: int = 403) -> None:
     body = f"PAGE-001: {reason}\n".encode()
     await send(
         {
             "type": "http.response.start",
-            "status": 403,
+            "status": status,
             "headers": [
                 (b"content-type", b"text/plain; charset=utf-8"),
                 (b"content-length", str(len(body)).encode()),

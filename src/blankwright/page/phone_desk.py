@@ -14,7 +14,7 @@ from blankwright.base.errors import BlankwrightError
 if TYPE_CHECKING:
     from starlette.responses import Response
 
-PARTS: Final = ("text", "minutes", "task", "done", "place", "helpers")
+PARTS: Final = ("text", "minutes", "task", "done", "place", "helpers", "measured")
 """What the form holds, besides photos."""
 
 _POLICY: Final = (
@@ -43,12 +43,15 @@ class PhoneDesk:
 
     def form(self, now: datetime, said: dict[str, str] | None = None, trouble: str = "") -> str:
         """The entry form, with what was typed before in it."""
+        from blankwright.jobs.book_measured import known_sizes
         from blankwright.jobs.book_open import book_at
         from blankwright.jobs.book_tasks import what_next
 
         said = said or {}
         with book_at(self.folder, self.address) as book:
             ready = [s.job for s in what_next(book, now) if s.can_be_done]
+            among = known_sizes(book.project)
+        sizes = "".join(f'<option value="{escape(size)} = "></option>' for size in among)
         chosen = said.get("task", str(ready[0].number) if ready and ready[0].begun else "")
         tasks = "".join(
             f'<option value="{job.number}"{" selected" if str(job.number) == chosen else ""}>'
@@ -75,7 +78,10 @@ class PhoneDesk:
 <label>Task<select name="task"><option value="">none</option>{tasks}</select></label>
 <label class="key"><input type="checkbox" name="done" value="yes"
 {" checked" if said.get("done") else ""}> The task is done</label>
-<details><summary>Where, who helped</summary>
+<details><summary>Measured, where, who helped</summary>
+<label>Measured<input name="measured" list="sizes" autocapitalize="none"
+ placeholder="part.size = 186.4 mm ± 0.3 mm" value="{escape(said.get("measured", ""))}"></label>
+<datalist id="sizes">{sizes}</datalist>
 <label>Where<input name="place" value="{escape(said.get("place", ""))}"></label>
 <label>Who helped<input name="helpers" value="{escape(said.get("helpers", ""))}"></label></details>
 <button>Save</button></form>"""
@@ -87,6 +93,7 @@ class PhoneDesk:
         from blankwright.jobs.book_log import Picture, log
         from blankwright.jobs.book_open import book_at
         from blankwright.jobs.book_tasks import finish_task
+        from blankwright.jobs.book_typed import measured_of
 
         with self.lock:
             before = self.sent.get(said["slip"])
@@ -105,6 +112,7 @@ class PhoneDesk:
                         place=said["place"],
                         helpers=said["helpers"],
                         task=task,
+                        measured=[measured_of(said["measured"])] if said["measured"] else (),
                         pictures=[Picture(data=data, name=name) for name, data in photos],
                     )
                     if said["slip"]:

@@ -169,9 +169,9 @@ def findings_html(findings: Iterable[Finding]) -> str:
         )
         level = finding.level.value
         blocks.append(
-            f'<article class="bw-finding bw-lengths bw-told {level}"><header>'
+            f'<article class="bw-finding bw-lengths bw-prose {level}"><header>'
             f'<span class="bw-level">{_sign(level)}{level.capitalize()}</span>'
-            f"<span>{escape(', '.join(places))}</span>"
+            f"<span>{escape('; '.join(places))}</span>"
             f'<span class="bw-code">{escape(finding.code)}</span></header><dl>{rows}</dl></article>'
         )
     return "".join(blocks)

@@ -15,7 +15,8 @@ from blankwright.book.store import make_book
 from blankwright.jobs.book_log import log_page
 from blankwright.jobs.book_open import BookAt, book_at, start_book
 from blankwright.jobs.book_tasks import all_tasks
-from blankwright.page.book_view import ON_A_PAGE, book_routes
+from blankwright.page.book_view import book_routes
+from blankwright.page.book_views import ON_A_PAGE
 from blankwright.page.guard import Guard
 from book_story import evening
 

@@ -198,7 +198,7 @@ def test_needs_of_every_kind_by_hand(told: BookAt) -> None:
     assert said == [
         f"after {task(told, 'pan-cover: rivet')} pan-cover: rivet, and 2 h to cure",
         "part battery-tray finished",
-        "30 each of MS20470AD4-5 in hand",
+        "30 of MS20470AD4-5 in hand",
         "seen: control run, before pan-cover goes in",
     ]
     _, waits = titles(told)

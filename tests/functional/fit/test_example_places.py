@@ -37,7 +37,7 @@ def test_the_vent_gate_goes_in_from_inboard_slides_and_stays(project: Path) -> N
     assert way["surely"] > 0
     assert way["whole_part"]["free"]
     assert 2 <= len(way["steps"]) <= 8
-    (held,) = gate["held"]
+    (held,) = gate["ends"][0]["held"]
     assert held["verdict"] == "held"
     assert held["stays_up_to"] >= 3.0
     (motion,) = gate["motions"]
@@ -70,7 +70,7 @@ def test_with_the_long_tail_there_is_no_way_in(project: Path) -> None:
 def test_with_the_short_tail_it_falls_out(project: Path) -> None:
     status, result = run(project, "vent-opening", "--variant", "short")
     assert status == 1
-    (held,) = result["vent-opening"]["held"]
+    (held,) = result["vent-opening"]["ends"][0]["held"]
     assert held["verdict"] == "comes out"
     assert held["comes_out_at"] <= 3.0
     assert held["steps"]

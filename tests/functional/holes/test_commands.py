@@ -23,7 +23,16 @@ EXAMPLE = Path(__file__).parents[3] / "examples" / "tarn200"
 
 @pytest.fixture(scope="module")
 def project(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("tarn")
+    return copied(tmp_path_factory.mktemp("tarn"))
+
+
+@pytest.fixture
+def own(tmp_path):
+    """A project that a test may change."""
+    return copied(tmp_path)
+
+
+def copied(folder):
     for name in ("parts", "places", "templates"):
         shutil.copytree(EXAMPLE / name, folder / name)
     for name in ("blankwright.toml", "shop.toml"):
@@ -211,18 +220,87 @@ def test_wrong_air_paths(project, tmp_path, old, new, code):
 
 
 @pytest.mark.slow
-def test_template_files_leave_other_files_alone(project):
+def test_template_files_leave_other_files_alone(own):
     """What the builder keeps in the folder stays; the plate made as a part has its own folder."""
-    run(project, "template", "vent-drill-plate")
-    folder = project.out / "placing-vent-drill-plate"
+    run(own, "template", "vent-drill-plate")
+    folder = own.out / "placing-vent-drill-plate"
     mine = folder / "how-it-went.txt"
     mine.write_text("measured twice")
-    run(project, "develop", "template-vent-drill-plate")
-    path = project.root / "templates" / "vent-drill-plate.toml"
-    path.write_text(path.read_text().replace("mirror  = true", "mirror  = false"))
-    run(project, "template", "vent-drill-plate")
+    run(own, "develop", "template-vent-drill-plate")
+    path = own.root / "templates" / "vent-drill-plate.toml"
+    path.write_text(path.read_text("utf-8").replace("mirror  = true", "mirror  = false"), "utf-8")
+    run(own, "template", "vent-drill-plate")
     made = {p.name for p in folder.iterdir()}
     assert mine.read_text() == "measured twice"
     assert "vent-drill-plate-card.pdf" in made
     assert not any("other-side" in name for name in made)
-    assert (project.out / "template-vent-drill-plate").is_dir()
+    assert (own.out / "template-vent-drill-plate").is_dir()
+
+
+def test_matched_holes_go_into_the_other_part_file(own):
+    path = own.parts_folder / "tunnel-angle.toml"
+    before = path.read_text("utf-8")
+    said = run(own, "match", "battery-bay", "--into-parts").output
+    assert "put into" in said
+    after = path.read_text("utf-8")
+    # Every line that was there is there still, comments too, in the same order.
+    left = iter(after.splitlines())
+    assert all(any(line == kept for kept in left) for line in before.splitlines())
+    # Both angles are made from it, and both find their holes there: in space, on the tray's.
+    pairs = matched_pairs(own, "battery-bay")
+    assert {m.how.value for pair in pairs for m in pair.matches} == {"there already"}
+    for pair in pairs:
+        blank = pair.other.formed.blank
+        mine = [h for h in blank.holes if h.name.startswith("matched-battery-bay-")]
+        assert len(mine) == 2
+        tops = [
+            pair.other.frame(pair.other.formed.point(h.center, blank.thickness, h.flat))
+            for h in mine
+        ]
+        for match in pair.matches:
+            hole = next(h for h in pair.first.formed.blank.holes if h.name == match.hole)
+            low = pair.first.frame(pair.first.formed.point(hole.center, 0.0, hole.flat))
+            assert min(math.dist(low, top) for top in tops) < 1e-6
+    assert {h.drill for h in mine} == {"#40"}
+    # Doing it again changes nothing.
+    assert "already in" in run(own, "match", "battery-bay", "--into-parts").output
+    assert path.read_text("utf-8") == after
+
+
+def test_matched_holes_move_with_the_place(own):
+    path = own.parts_folder / "tunnel-angle.toml"
+    run(own, "match", "battery-bay", "--into-parts")
+    path.write_text(path.read_text("utf-8").replace("19.8 mm", "19.3 mm"), "utf-8")
+    (pair, _) = matched_pairs(own, "battery-bay")
+    assert {m.how.value for m in pair.matches} == {"drill on the flat"}
+    note = "# keep this line\n"
+    path.write_text(path.read_text("utf-8") + note, "utf-8")
+    run(own, "match", "battery-bay", "--into-parts")
+    text = path.read_text("utf-8")
+    assert note in text
+    assert "19.3 mm" not in text
+    assert text.count("19.8 mm") == 2
+
+
+def test_parts_of_one_file_get_the_same_holes_or_none(own):
+    place = own.root / "places" / "battery-bay.toml"
+    text = place.read_text("utf-8")
+    place.write_text(text.replace('["mount[2]", "mount[4]"]', '["mount[2]"]'), "utf-8")
+    path = own.parts_folder / "tunnel-angle.toml"
+    before = path.read_bytes()
+    words = ["match", "battery-bay", "--into-parts", "--project", str(own.root)]
+    result = CliRunner().invoke(cli, words)
+    assert "MATCH-003" in str(result.exception)
+    assert path.read_bytes() == before
+
+
+@pytest.mark.slow
+def test_card_of_matched_holes(own):
+    run(own, "match", "battery-bay", "--make")
+    data = (own.out / "matched-battery-bay" / "battery-bay-matched-card.pdf").read_bytes()
+    with PdfPages(data) as file:
+        words = " ".join(" ".join(file.words(i) for i in range(len(file))).split())
+    assert "battery-tray to left-angle" in words
+    assert words.count("drill on the flat") >= 4
+    assert "temporary fastener" in words
+    assert "it does not approve" in words

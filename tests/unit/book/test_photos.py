@@ -122,3 +122,29 @@ def test_spoiled_and_missing(tmp_path: Path) -> None:
     (tmp_path / kept.file).unlink()
     with pytest.raises(FileProblem, match="PHOTO-003"):
         photos.read_photo(tmp_path, kept.file)
+
+
+HEIC = Path(__file__).parents[2] / "assets" / "phone-photo.heic"
+
+
+def test_a_phones_own_format_is_kept_as_it_came_and_shrunk_upright(tmp_path: Path) -> None:
+    pytest.importorskip("pi_heif", reason="the extra `photos` is not installed")
+    data = HEIC.read_bytes()
+    kept = photos.keep_photo(tmp_path, data, "phone-photo.heic")
+    assert (kept.width, kept.height, kept.taken_at) == (240, 320, "2026:03:02 19:40:00")
+    assert kept.file.endswith(".heic")
+    assert (tmp_path / kept.file).read_bytes() == data
+    with Image.open(photos.small_photo(tmp_path, kept.file)) as small:
+        assert (small.format, small.size) == ("JPEG", (240, 320))
+        # Drawn 320 wide with a red field at its left; turned right, the field is at the top.
+        red, green, _ = small.convert("RGB").getpixel((180, 80))
+        assert red > 150 > green
+
+
+def test_without_the_library_it_is_said_what_to_install(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(photos, "_reads_heic", lambda: False)
+    with pytest.raises(BadInput, match=r"PHOTO-006 .*blankwright\[photos\]"):
+        photos.keep_photo(tmp_path, HEIC.read_bytes(), "phone-photo.heic")
+    assert list(tmp_path.iterdir()) == []

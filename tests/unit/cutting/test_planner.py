@@ -127,6 +127,79 @@ def test_a_round_part_has_no_straight_edge_for_tabs_and_that_is_told():
     assert ("CUT-005", Level.ASK) in codes(work)
 
 
+def neighbours(gap):
+    """Three plates in a row; the middle one has neighbours on both long sides."""
+    plates = [plate(f"p{i}", at=(20 + i * (60 + gap), 20), size=(60, 200)) for i in range(3)]
+    return job_of(*plates)
+
+
+@pytest.mark.parametrize("gap", [3.3, 6.0, 7.2, 8.0, 12.0])
+def test_a_tab_ends_in_metal_that_no_other_cut_takes_away(gap):
+    work = plan_work(neighbours(gap), MACHINE, SETTINGS)
+    for profile in work.profiles:
+        assert profile.tabs
+        others = [p for p in work.profiles if p is not profile]
+        for tab in profile.tabs:
+            x, y = tab.at
+            (x0, y0, x1, y1) = profile.outline.box
+            out = (round((x > x1 - 1) - (x < x0 + 1)), round((y > y1 - 1) - (y < y0 + 1)))
+            # Just beyond its own slot, as far as the middle of the web: is there metal?
+            at = (x + out[0] * (3.175 + 0.5), y + out[1] * (3.175 + 0.5))
+            for other in others:
+                assert min(e.distance(at) for e in other.path.edges) > other.cutter.radius
+
+
+def test_a_part_hemmed_in_by_others_tells_that_its_tabs_have_nothing_to_end_in():
+    rows = [
+        plate(f"p{i}{j}", at=(20 + 64 * i, 20 + 64 * j), size=(60, 60))
+        for i in range(3)
+        for j in range(3)
+    ]
+    work = plan_work(job_of(*rows), MACHINE, SETTINGS)
+    told = {f.place: f.got for f in work.findings if f.code == "CUT-005"}
+    assert "room for 0 tabs" in told["p11"]
+
+
+def test_the_cutter_goes_down_beside_the_outline_and_comes_up_off_it():
+    holes = [Loop.circle((60, 40), 15), Loop.rectangle(20, 15, 35, 65)]
+    work, feeds, text = written(job_of(plate(holes=holes)))
+    assert all(profile.entry is not None for profile in work.profiles)
+    part = work.job.parts[0].region
+    motions = read_machine_file(text).motions
+    down = [m for m in motions if not m.rapid and m.z1 < m.z0 and not m.vertical]
+    assert down
+    touching = 0
+    for motion in down:
+        # Each way down is an arc off the part; it touches it in a point at most.
+        gap = part.distance_to_edge(motion.edge.point(0.5)) - 1.5875
+        assert gap > 0.2
+        ends = [part.distance_to_edge(motion.edge.point(t)) - 1.5875 for t in (0.0, 1.0)]
+        touching += min(ends) < 1e-3
+    assert touching
+    for before, after in itertools.pairwise(motions):
+        if after.rapid and after.vertical and after.z1 > after.z0 and before.low < -1:
+            assert part.distance_to_edge(before.edge.end) > 1.5875 + 0.5
+    assert prove(read_machine_file(text), work, feeds) == ()
+
+
+def test_the_way_in_keeps_off_tabs_clamps_neighbours_and_the_sheet_s_edge():
+    on = sheet(216.0, 245.0, clamps=[clamp(90, 232, 120, 245)])
+    job = replace(neighbours(4.0), sheet=on)
+    work, feeds, text = written(job)
+    assert prove(read_machine_file(text), work, feeds) == ()
+    for profile in work.profiles:
+        if profile.entry is None:
+            continue
+        x, y = profile.entry.center
+        reach = max(abs(profile.entry.at[0] - x), abs(profile.entry.at[1] - y)) + 1.5875
+        for part in work.job.parts:
+            assert part.region.distance_to_edge((x, y)) > reach - 0.01
+        for tab in (t for p in work.profiles for t in p.tabs):
+            assert ((tab.at[0] - x) ** 2 + (tab.at[1] - y) ** 2) ** 0.5 > reach + 1.5875
+        assert min(x, y, 216 - x, 245 - y) >= reach
+        assert on.clamps[0].region.distance_to_edge((x, y)) >= reach + 2.0
+
+
 def test_no_tabs_when_none_are_wanted():
     work, feeds, text = written(job_of(usual_plate()), settings=replace(SETTINGS, tab_count=0))
     assert all(not p.tabs for p in work.profiles)

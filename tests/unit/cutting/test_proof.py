@@ -198,6 +198,58 @@ SPOILED = {
     "two words that contradict": (lambda t: t.replace("G21 ", "G21 G20 "), {"CUT-110"}),
     "something that is no word": (lambda t: in_outside(t, "G1 ", "G1 ?"), {"CUT-110"}),
     "the first pass left out": (without_first_pass, {"CUT-114"}),
+    "a rapid move down to the sheet's face": (
+        lambda t: in_outside(t, "G1 Z0.0000 F45", "G0 Z0.0000"),
+        {"CUT-105"},
+    ),
+    "a rapid move sideways under the safe height": (
+        lambda t: once(t, "G0 Z10.0000\n(plate: opening", "G0 Z4.0000\n(plate: opening", -1),
+        {"CUT-120"},
+    ),
+    "a cutter changed low over the sheet": (
+        lambda t: once(t, "G0 Z10.0000\n(Cutter 4", "G0 Z2.0000\n(Cutter 4"),
+        {"CUT-120"},
+    ),
+    "a start low over the sheet": (lambda t: once(t, "G0 Z10.0000", "G0 Z2.0000"), {"CUT-120"}),
+    "an end low over the sheet": (
+        lambda t: once(t, "end)\nG0 Z10.0000", "end)\nG0 Z3.0000"),
+        {"CUT-120"},
+    ),
+    "the spindle still turning at the end": (
+        lambda t: once(t, "M5\nG0 X0.0000", "G0 X0.0000", -1),
+        {"CUT-119"},
+    ),
+    "no time for the spindle to come up to speed": (
+        lambda t: once(t, "G4 P5.0\n", "", -1),
+        {"CUT-121"},
+    ),
+    "a wait before the spindle starts": (
+        lambda t: once(t, "M3 S12031\nG4 P5.0", "G4 P5.0\nM3 S12031"),
+        {"CUT-121"},
+    ),
+    "a change by the machine where it is done by hand": (
+        lambda t: once(t, "M0\nM3 S12031", "M6\nM3 S12031"),
+        {"CUT-118"},
+    ),
+    "a way down steeper than the ramp": (
+        lambda t: re.sub(r"(\(plate: outside.*\n(?:.*\n){4})G3.*\nG3.*\n", r"\1", t),
+        {"CUT-117"},
+    ),
+    "a cut so slow that it rubs": (lambda t: in_outside(t, "F180", "F20"), {"CUT-109"}),
+    "a ramp at the feed along": (lambda t: in_outside(t, "F45", "F90", 1), {"CUT-109"}),
+    "a router bit as deep as the drill": (
+        lambda t: in_outside(t, "Z-1.3160", "Z-1.5160", -1),
+        {"CUT-108"},
+    ),
+    "a pen pressed too hard": (lambda t: once(t, "Z-0.5000", "Z-0.9000"), {"CUT-108"}),
+    "a pen held up": (lambda t: once(t, "Z-0.5000", "Z-0.1000"), {"CUT-113"}),
+    "no plane": (lambda t: t.replace("G17 ", ""), {"CUT-110"}),
+    "no work zero": (lambda t: t.replace("G54\n", ""), {"CUT-110"}),
+    "a cycle that has not said how high it comes up": (
+        lambda t: t.replace("G98\n", ""),
+        {"CUT-110"},
+    ),
+    "coolant that nobody asked for": (lambda t: once(t, "G80\n", "M8\n", 1), {"CUT-110"}),
     "a straight plunge": (
         lambda t: in_outside(t, "G1 Z0.0000 F45", "G1 Z0.0000 F45\nG1 Z-0.6500"),
         {"CUT-117"},

@@ -11,7 +11,13 @@ from blankwright.cutting.job import BendLine, BendMarks
 from blankwright.cutting.machine import CutterKind, Dialect, FileUnits, ToolChange
 from blankwright.cutting.stock import Material
 from blankwright.files import rackfile
-from blankwright.files.rackfile import parse_rack, rack_after
+from blankwright.files.rackfile import (
+    free_names,
+    parse_rack,
+    rack_after,
+    read_rack,
+    write_rack,
+)
 from blankwright.files.shopfile import parse_shop, read_shop
 from blankwright.files.shopfile_machine import cut_settings_of, machine_of, pack_settings_of
 
@@ -99,6 +105,71 @@ def test_an_empty_rack_takes_its_first_offcut():
     assert back.region.area == pytest.approx(odd.region.area, abs=0.1)
 
 
+HOLED = """
+[[sheets]]
+name = "offcut with windows"
+alloy = "6061-T6"
+thickness = "1 mm"
+size = ["300 mm", "200 mm"]
+openings = [
+  { center = ["60 mm", "60 mm"], diameter = "40 mm" },
+  [["150 mm", "50 mm"], ["250 mm", "50 mm"], ["250 mm", "150 mm", 0.3], ["150 mm", "150 mm"]],
+]
+"""
+
+
+def test_openings_in_a_sheet_are_read_and_come_back_as_they_were():
+    (sheet,) = parse_rack(HOLED)
+    angle = 4 * math.atan(0.3)
+    radius = 50 / math.sin(angle / 2)
+    segment = radius**2 / 2 * (angle - math.sin(angle))
+    wanted = 300 * 200 - math.pi * 400 - (100 * 100 + segment)
+    assert sheet.area == pytest.approx(wanted, rel=1e-9)
+    assert len(sheet.region.holes) == 2
+    (back,) = parse_rack(rack_after("", [], [sheet]))
+    assert back.area == pytest.approx(wanted, abs=0.05)
+    assert [len(hole.edges) for hole in back.region.holes] == [1, 4]
+
+
+@pytest.mark.parametrize(
+    ("opening", "said"),
+    [
+        ('{ center = ["10 mm", "60 mm"], diameter = "40 mm" }', "openings"),
+        ('{ center = ["60 mm", "60 mm"], diameter = "400 mm" }', "openings"),
+        ('{ center = ["60 mm", "70 mm"], diameter = "30 mm" }', "openings"),
+        ('{ centre = ["60 mm", "70 mm"], diameter = "30 mm" }', "centre"),
+        ('[["1 mm", "2 mm"]]', "openings 3"),
+        ('"round"', "openings 3"),
+    ],
+)
+def test_an_opening_that_makes_no_sense_is_told(opening, said):
+    text = HOLED.replace("openings = [", f"openings = [\n  {opening},")
+    if said == "openings 3":
+        text = HOLED.replace("],\n]", f"],\n  {opening},\n]")
+    keys = {where.rsplit(", ", 1)[1] for _, where in problems_of(parse_rack, text)}
+    assert said in keys
+
+
+def test_an_offcut_gets_a_name_that_is_free():
+    (_, odd) = parse_rack(RACK)
+    names = [o.name for o in free_names([odd, odd], [odd.name, "full 040"])]
+    assert names == [f"{odd.name} (2)", f"{odd.name} (3)"]
+    assert free_names([odd], ["full 040"]) == (odd,)
+
+
+def test_line_ends_and_byte_order_mark_of_a_rack_stay(tmp_path):
+    (_, odd) = parse_rack(RACK)
+    path = tmp_path / "rack.toml"
+    before = b"\xef\xbb\xbf" + f"# mine\n{RACK}\n".replace("\n", "\r\n").encode()
+    path.write_bytes(before)
+    text = rack_after(path.read_text(encoding="utf-8-sig"), [], free_names([odd], [odd.name]))
+    write_rack(path, text)
+    after = path.read_bytes()
+    assert after.startswith(before.rstrip())
+    assert after.count(b"\n") == after.count(b"\r\n") > before.count(b"\n")
+    assert len(read_rack(path)) == 3
+
+
 MACHINE = """
 [machine]
 name = "mill"
@@ -178,3 +249,10 @@ def test_the_example_airplanes_rack_and_shop_are_read():
     assert machine_of(read).cutters
     assert cut_settings_of(read).bend_marks is BendMarks.PEN
     assert pack_settings_of(read).gap > 0
+
+
+def test_the_gap_between_blanks_is_worked_out_from_the_bit_unless_it_is_stated():
+    assert pack_settings_of(shop("")).gap == 6.0
+    eighth = pack_settings_of(shop(MACHINE)).gap
+    assert 2 * 3.175 + 1 < eighth < 2 * 3.175 + 2
+    assert pack_settings_of(shop(MACHINE + '[packing]\ngap = "5 mm"\n')).gap == 5.0

@@ -194,7 +194,7 @@ def test_a_step_solid_is_read_as_a_closed_shell(tmp_path: Path) -> None:
             ("PART-006", "motions.m.roll"),
         ),
         (
-            '[spring]\nsqueeze = "1 mm"\nlength = "60 mm"\nmodulus = 70000\n',
+            '[spring]\nbend = "b"\nsqueeze = "1 mm"\nlength = "60 mm"\nmodulus = 70000\n',
             ("PART-003", "spring.source"),
         ),
         (

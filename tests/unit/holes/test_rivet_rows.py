@@ -263,3 +263,218 @@ def test_plate_nuts_get_their_rivet_holes():
         assert vec.middle(a, b) == pytest.approx(centers[name])
     assert "ROW-024" not in codes(found)
     assert all(h.drill == "#40" for h in found.part.holes if h.name in row.nut_holes)
+
+
+STRIP = """
+title = "Strip"
+[sheet]
+alloy = "2024-T3"
+thickness = "0.040 in"
+[flats.web]
+outline = { rectangle = ["10 in", "3 in"] }
+notches = [{ edge = "front", at = "5 in", width = "1 in", depth = "1/2 in", shape = "square" }]
+"""
+
+
+def strip(rows):
+    return state(rows, head=STRIP)
+
+
+def rim_distance(found, name):
+    """Least distance of a row's holes to the outer edge, points of it measured one by one."""
+    rim = found.blank.outline.outer.points(1e-4)
+    holes = [h for h in found.part.holes if h.name.startswith(f"{name}[")]
+    at = found.blank.flat_by_name["web"].place
+    gaps = [min(_to_piece(at(h.center), a, b) for a, b in pairwise([*rim, rim[0]])) for h in holes]
+    inside = [found.blank.outline.outer.contains(at(h.center)) for h in holes]
+    assert all(inside)
+    return min(gaps)
+
+
+def _to_piece(p, a, b):
+    t = ((p[0] - a[0]) * (b[0] - a[0]) + (p[1] - a[1]) * (b[1] - a[1])) / (
+        (b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2
+    )
+    t = min(1.0, max(0.0, t))
+    return vec.distance(p, (a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])))
+
+
+BETWEEN = """
+[rivets.low]
+on = "web"
+between = [["1/2 in", "3/8 in"], ["9-1/2 in", "3/8 in"]]
+rivet = "1/8 in"
+kind = "solid"
+pitch_at_most = "3/4 in"
+"""
+
+
+def test_a_row_makes_room_for_a_notch_in_the_outer_edge():
+    found = strip(BETWEEN)
+    assert rim_distance(found, "low") >= mm(0.25) - 1e-6
+    (row,) = found.part.rivets
+    assert row.lines[0].dodged == ("the sheet's edge",)
+    # A hole at both borders: the notch is 1 in wide and takes 2 D either side.
+    assert max(row.lines[0].pitches) == pytest.approx(mm(1.5))
+    assert "ROW-010" not in codes(found)
+    assert "ROW-010" in codes(strip(BETWEEN + "dodge = false\n"))
+
+
+@pytest.mark.parametrize("edge", ["back", "right"])
+def test_a_row_without_end_distances_stays_off_the_sheet_s_ends(edge):
+    rows = f"""
+[rivets.line]
+on = "web"
+along = "{edge}"
+rivet = "1/8 in"
+kind = "solid"
+count = 5
+"""
+    found = strip(rows)
+    (row,) = found.part.rivets
+    assert row.count == 5
+    assert rim_distance(found, "line") == pytest.approx(mm(0.25))
+    pitches = row.lines[0].pitches
+    assert max(pitches) - min(pitches) < 1e-9
+    assert codes(found) <= {"ROW-014"}  # five rivets in so long a row are few
+
+
+def test_a_row_without_end_distances_makes_room_for_other_rows_and_keeps_its_count():
+    across = BETWEEN.replace("low", "back").replace('"3/8 in"', '"2-3/4 in"')
+    rows = (
+        across
+        + """
+[rivets.side]
+on = "web"
+along = "right"
+rivet = "1/8 in"
+kind = "solid"
+count = 4
+"""
+    )
+    found = strip(rows)
+    back, side = found.part.rivets
+    assert side.count == 4
+    at = {h.name: h.center for h in found.part.holes}
+    gaps = [vec.distance(at[a], at[b]) for a in back.holes for b in side.holes]
+    assert min(gaps) >= mm(0.375) - 1e-6
+    assert codes(found) == set()
+
+
+def test_lines_are_as_far_apart_as_their_own_pitch_asks():
+    rows = """
+[rivets.seam]
+on = "web"
+between = [["1 in", "2 in"], ["9 in", "2 in"]]
+rivet = "3/32 in"
+kind = "solid"
+lines = 2
+pitch_at_most = "20 mm"
+[holes.light]
+on = "web"
+at = ["5 in", "2 in"]
+diameter = "1 in"
+"""
+    found = strip(rows)
+    (row,) = found.part.rivets
+    assert row.line_distance >= 0.75 * row.pitch - 1e-9
+    assert "ROW-017" not in codes(found)
+
+
+def test_plate_nuts_have_room_beside_one_another():
+    rows = """
+[rivets.panel]
+on = "web"
+between = [["1 in", "2 in"], ["9 in", "2 in"]]
+screw = "8-32"
+nut_rivets = true
+pitch_at_most = "2 in"
+[holes.light]
+on = "web"
+at = ["5 in", "2 in"]
+diameter = "1/4 in"
+"""
+    found = strip(rows)
+    (row,) = found.part.rivets
+    # MS21047: 0.688 in from rivet to rivet, and 3 D of a 3/32 in rivet to the next nut's.
+    assert min(row.lines[0].pitches) >= mm(0.688 + 3 * 3 / 32) - 1e-6
+    assert not [f for f in found.findings if f.code == "HOLE-004"]
+
+
+def test_rows_make_room_for_plate_nuts_laid_before():
+    nuts = """
+[rivets.panel]
+on = "web"
+between = [["1 in", "2 in"], ["9 in", "2 in"]]
+screw = "8-32"
+nut_rivets = true
+pitch_at_most = "2 in"
+"""
+    crossing = """
+[rivets.up]
+on = "web"
+between = [["1.344 in", "1 in"], ["1.344 in", "2.7 in"]]
+rivet = "1/8 in"
+kind = "solid"
+pitch_at_most = "1/2 in"
+"""
+    found = strip(nuts + crossing)
+    at = {h.name: h.center for h in found.part.holes}
+    panel, up = found.part.rivets
+    gaps = [vec.distance(at[a], at[b]) for a in panel.nut_holes for b in up.holes]
+    assert min(gaps) >= mm(3 / 8) - 1e-6
+
+
+def test_a_pilot_of_the_finished_size_is_none():
+    found = state(ROW + 'pilot = "#30"\n')
+    (row,) = found.part.rivets
+    assert row.pilot == ""
+    assert "drill up" not in next(h.note for h in found.part.holes if h.name == "seam[1]")
+
+
+def test_flush_rows_without_a_table_say_so():
+    found = state(ROW + 'head = "countersunk"\nmetal = "AD"\n')
+    (one,) = [f for f in found.findings if f.code == "ROW-025"]
+    assert "upper limit" in one.got
+    assert one.level is Level.ASK
+    dimpled = ROW.replace("1/8 in", "3/32 in") + 'head = "dimpled"\nmetal = "AD"\n'
+    assert "ROW-025" not in codes(state(dimpled))
+    assert "ROW-025" not in codes(state(ROW))
+
+
+@pytest.mark.parametrize(
+    ("number", "words"),
+    [
+        ("MS20470AD4-5", ""),
+        ("AN470AD4-5", ""),
+        ("MS20470AD4-4", "a length of -4 where the grip asks for -5"),
+        ("MS20470AD5-5", "a diameter of 5/32 in"),
+        ("MS20426AD4-5", "another head than protruding"),
+        ("MS20470DD4-5", "DD where the row says AD"),
+    ],
+)
+def test_part_numbers_are_held_against_the_row(number, words):
+    found = state(ROW + f'part_number = "{number}"\nmetal = "AD"\n')
+    said = [f.got for f in found.findings if f.code == "ROW-026"]
+    assert (words in said[0]) if words else said == []
+    assert rows_of(found)[0]["part_number"] == number
+
+
+def test_the_metal_makes_the_part_number():
+    assert rows_of(state(ROW + 'metal = "2024-T31"\n'))[0]["buy"].startswith("MS20470DD4-5")
+    # Nothing is taken for granted in the number: dashes alone.
+    assert rows_of(state(ROW))[0]["buy"].startswith("-4-5")
+    assert "taken as AD" in rows_of(state(ROW))[0]["joint"]["assumed"]
+
+
+def test_a_ring_that_is_too_close_is_told_once():
+    ring = """
+[holes.ring]
+on = "web"
+at = ["6 in", "1.6 in"]
+drill = "#30"
+ring = { count = 12, diameter = "1 in" }
+"""
+    (one,) = [f for f in strip(ring).findings if f.code == "HOLE-004"]
+    assert one.place == "holes ring"
+    assert "12 pairs" in one.got

@@ -7,7 +7,7 @@ from blankwright.base.errors import BadInput
 from blankwright.develop.develop import develop_blank
 from blankwright.files.partfile import read_part_text
 from blankwright.jobs.fit_correct import Correction, corrected, old_and_new
-from blankwright.jobs.fit_findings import spring_stress
+from blankwright.jobs.fit_sprung import spring_stress
 
 GATE = (Path(__file__).parents[3] / "examples" / "tarn200" / "parts" / "vent-gate.toml").read_text()
 

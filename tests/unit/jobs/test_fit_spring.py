@@ -9,7 +9,7 @@ from blankwright.fit.place import Spring
 from blankwright.jobs.fit_open import springing
 from blankwright.part.model import Sheet
 
-BARE = Spring(squeeze=1.0, length=60.0, modulus=None, yield_stress=None, source="")
+BARE = Spring(bend="hook", squeeze=1.0, length=60.0, modulus=None, yield_stress=None, source="")
 
 
 def test_both_are_looked_up_by_the_alloy_and_the_source_is_shown() -> None:

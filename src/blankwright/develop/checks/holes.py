@@ -9,6 +9,7 @@ import numpy as np
 from blankwright.base.findings import Finding, Level
 from blankwright.develop.blank import BlankBend, BlankHole
 from blankwright.develop.checks.common import PRACTICE, Checked, mm
+from blankwright.develop.restate import is_gap_in_bend
 from blankwright.geom.apart import edges_apart
 from blankwright.geom.edges import Box, Edge, boxes_touch
 from blankwright.geom.loop import Loop
@@ -48,10 +49,16 @@ def check_holes(checked: Checked) -> Iterator[Finding]:
     ]
     limits: dict[float, Limit] = {}
     for hole in holes:
+        gap = is_gap_in_bend(hole.name)
+        if gap and not any(_holds(loop.box, hole.loop.box) for loop in checked.blank.outline.holes):
+            # Relief, or a bend's slanted end: no hole.
+            continue
         limit = other_limit if hole.diameter is None else round_limit
         for bend, strip in strips:
             if boxes_touch(strip.box, hole.loop.box, limit.value):
                 yield from _near_bend(hole, bend, strip, limit)
+        if gap:
+            continue
         if _rounded(hole.loop.box) not in whole:
             yield _opened(hole)
         elif is_fastener(hole) and hole.name not in in_rows:
@@ -60,6 +67,16 @@ def check_holes(checked: Checked) -> Iterator[Finding]:
                 limits[diameter] = edge_distance(diameter)
             yield from _near_edge(hole, diameter, rims, limits[diameter])
     yield from _near_holes([h for h in holes if is_fastener(h) and h.name not in in_rows])
+
+
+def _holds(outer: Box, inner: Box) -> bool:
+    x0, y0, x1, y1 = inner
+    return (
+        outer[0] <= x0 + _SAME
+        and outer[1] <= y0 + _SAME
+        and outer[2] >= x1 - _SAME
+        and outer[3] >= y1 - _SAME
+    )
 
 
 def is_fastener(hole: BlankHole) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from blankwright.base.errors import NotPossible, Problem
@@ -52,6 +52,7 @@ def blank_of_flat(
     outlines = OutlineCut(outline, thickness, reach)
     bends = _root_on_the_right(outlines, bends, root_at)
     flats, strips = outlines.cut(bends)
+    bends, strips = _parted(flats, bends, strips)
     root = _root_of(flats, root_at)
     tree = _tree(flats, strips, root, {bend.name: bend for bend in bends})
     return _assemble(outline, flats, strips, tree, bends, thickness, alloy)
@@ -65,15 +66,72 @@ def _root_on_the_right(
         return bends
     thin = [replace(bend, kind=BendLineKind.CENTER, allowance=THIN) for bend in bends]
     flats, strips = outlines.cut(thin)
-    tree = _tree(flats, strips, _root_of(flats, root_at), {bend.name: bend for bend in thin})
+    thin_ones, strips = _parted(flats, thin, strips)
+    names = [bend.name for bend in bends]
+    tree = _tree(flats, strips, _root_of(flats, root_at), {bend.name: bend for bend in thin_ones})
     turned = {
-        branch.bend.name
+        whole_name(branch.bend.name, names)
         for branch in tree
         if vec.dot(branch.place.vector((1.0, 0.0)), branch.bend.line.direction()) < 0
     }
     return [
         replace(bend, line=bend.line.reversed()) if bend.name in turned else bend for bend in bends
     ]
+
+
+_PART = "-part-"
+
+
+def whole_name(name: str, lines: Collection[str]) -> str:
+    """Return the name of the bend line that a bend is on: one line may be several bends.
+
+    Args:
+        name: name of the bend
+        lines: names of all bend lines
+    """
+    return name if name in lines else name.rpartition(_PART)[0]
+
+
+def _parted(
+    flats: Sequence[Region], bends: Sequence[FlatBend], strips: dict[str, Strip]
+) -> tuple[list[FlatBend], dict[str, Strip]]:
+    """Part bends that openings cut into pieces between different flats: a bend for each piece.
+
+    So it is where two bend lines run through the same openings: the metal between the openings is
+    one flat, that beside them others.
+    """
+    result: list[FlatBend] = []
+    cut: dict[str, Strip] = {}
+    for bend in bends:
+        strip = strips[bend.name]
+        below, above = _sides(flats, strip)
+        if len(strip.regions) < 2 or (len(below) == 1 and len(above) == 1):
+            result.append(bend)
+            cut[bend.name] = strip
+            continue
+        groups: list[tuple[object, list[Region]]] = []
+        back = strip.place.inverse()
+        for piece in sorted(strip.regions, key=lambda r: r.moved(back).box[0]):
+            pair = _sides(flats, _of_pieces(bend, strip, [piece]))
+            for known, pieces in groups:
+                if known == pair:
+                    pieces.append(piece)
+                    break
+            else:
+                groups.append((pair, [piece]))
+        for number, (_, pieces) in enumerate(groups, start=1):
+            name = bend.name if len(groups) == 1 else f"{bend.name}{_PART}{number}"
+            own = replace(bend, name=name, of=bend.name)
+            result.append(own)
+            cut[name] = _of_pieces(own, strip, pieces)
+    return result, cut
+
+
+def _of_pieces(bend: FlatBend, strip: Strip, pieces: Sequence[Region]) -> Strip:
+    back = strip.place.inverse()
+    boxes = [piece.moved(back).box for piece in pieces]
+    low, high = min(box[0] for box in boxes), max(box[2] for box in boxes)
+    return Strip(bend, Move.shift(low, 0.0).then(strip.place), high - low, tuple(pieces))
 
 
 def joined_flats(
@@ -142,6 +200,8 @@ def _tree(
         raise NotPossible(*problems)
     branches: list[_Branch] = []
     seen, used = {root}, set()
+    # Which bends, by the lines they are on, lead to a flat: flats with the same lie alike.
+    ways: dict[int, tuple[str, ...]] = {root: ()}
     queue = deque([root])
     while queue:
         flat = queue.popleft()
@@ -151,7 +211,8 @@ def _tree(
             used.add(name)
             strip, bend = strips[name], bends[name]
             other = above[0] if below[0] == flat else below[0]
-            if other in seen:
+            way = (*ways[flat], bends[name].of or name)
+            if other in seen and ways[other] != way:
                 raise NotPossible(
                     bend_problem(
                         "FLAT-015",
@@ -163,8 +224,10 @@ def _tree(
             place = strip.place
             if below[0] != flat:
                 place = Move.onto((strip.width, bend.allowance), (-1.0, 0.0)).then(place)
-            seen.add(other)
-            queue.append(other)
+            if other not in seen:
+                seen.add(other)
+                ways[other] = way
+                queue.append(other)
             branches.append(_Branch(bend, flat, other, place))
     if len(seen) != len(flats):
         raise NotPossible(
@@ -202,19 +265,22 @@ def _assemble(
 ) -> Blank:
     root = next((b.parent for b in tree), 0)
     names = {root: "root"}
+    for branch in tree:
+        names.setdefault(branch.leg, branch.bend.name)
     laid = [BlankFlat(name="root", region=flats[root], place=Move())]
     made: list[BlankBend] = []
     for branch in tree:
         bend = branch.bend
-        names[branch.leg] = bend.name
+        leg = names[branch.leg]
         place = Move.shift(0.0, bend.allowance).then(branch.place)
-        region = flats[branch.leg]
-        laid.append(BlankFlat(name=bend.name, region=region, place=place, bend=bend.name))
+        if leg == bend.name:
+            region = flats[branch.leg]
+            laid.append(BlankFlat(name=leg, region=region, place=place, bend=leg))
         made.append(
             BlankBend(
                 name=bend.name,
                 parent=names[branch.parent],
-                leg=bend.name,
+                leg=leg,
                 angle=bend.angle,
                 inside_radius=bend.inside_radius,
                 up=bend.up,

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from blankwright.develop.flat.clean import Repair, Traced, cleaned
 from blankwright.develop.flat.gaps import closed_up
 from blankwright.geom import vec
-from blankwright.geom.edges import Arc, Edge
+from blankwright.geom.edges import Arc, Edge, Line
 from blankwright.geom.loop import Loop, joined
 from blankwright.geom.meet import meetings
 from blankwright.geom.near import EdgeIndex
@@ -116,10 +116,16 @@ class _Graph:
     def loops(self) -> list[ClosedLoop]:
         """Find the outside of each figure, then those inside it, until nothing closes."""
         left = set(self.live)
+        across: list[Line] = []
         while True:
+            before = set(left)
             self._strip(left)
             if not left:
                 return self.found
+            across += [e for i in sorted(before - left) if isinstance(e := self.pieces[i], Line)]
+            if self.found and (more := self._crossing(left, across)):
+                left -= more
+                continue
             degree = self._degree(left)
             taken: set[int] = set()
             for figure in self._figures(left):
@@ -129,6 +135,38 @@ class _Graph:
                 taken.update(i for i, _ in outside)
             left -= taken
             self.taken |= taken
+
+    def _crossing(self, live: set[int], across: Sequence[Line]) -> set[int]:
+        """Return pieces that lie in line with lines across and without which each opening is clear.
+
+        Two bend lines through the same two openings make a loop between them; but they go on
+        beyond the openings, as the sides of an opening do not.
+        """
+        found: set[int] = set()
+        for figure in self._figures(live):
+            degree = self._degree(set(figure))
+            if all(n <= 2 for n in degree.values()):
+                continue
+            more = {i for i in figure if self._goes_on(i, across)}
+            rest = self._degree(set(figure) - more)
+            if more and rest and all(n == 2 for n in rest.values()):
+                found |= more
+        return found
+
+    def _goes_on(self, number: int, across: Sequence[Line]) -> bool:
+        """Say whether a piece lies on the lengthening of one of some lines."""
+        piece = self.pieces[number]
+        if not isinstance(piece, Line):
+            return False
+        for line in across:
+            longer = line if line.length >= piece.length else piece
+            d = longer.direction()
+            if all(
+                abs(vec.cross(d, vec.sub(p, longer.start))) <= 1e-3
+                for p in (line.start, line.end, piece.start, piece.end)
+            ):
+                return True
+        return False
 
     def loose(self) -> list[Traced]:
         """Return the pieces on no loop."""

@@ -16,6 +16,9 @@ from blankwright.geom.move import Move
 from blankwright.geom.region import Region
 
 NEAR = 10 * TOUCH
+_BESIDE = 0.01
+"""How far beside a line it is looked whether there is metal on both sides [mm]."""
+
 THIN = 0.01
 """Width of the strips that tell which flats a bend line parts [mm]."""
 
@@ -44,6 +47,7 @@ class FlatBend:
         allowance: width of the strip [mm]
         k: neutral-axis factor it stands for [-]
         where: where it stands in the drawing, for messages
+        of: name of the line, where it is one of several bends on it
     """
 
     name: str
@@ -55,6 +59,7 @@ class FlatBend:
     allowance: float
     k: float
     where: str = ""
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +98,10 @@ class OutlineCut:
         names = list(strips)
         for i, a in enumerate(names):
             for b in names[i + 1 :]:
-                if any(r.area > 1e-4 for r in overlap(strips[a].regions, strips[b].regions)):
+                both = [r for r in overlap(strips[a].regions, strips[b].regions) if r.area > 1e-4]
+                if both and _meet_at_corner(strips[a], strips[b]):
+                    problems.append(_unrelieved(strips[a].bend, b, both))
+                elif both:
                     problems.append(
                         bend_problem(
                             "FLAT-011",
@@ -109,6 +117,23 @@ class OutlineCut:
         for strip in strips.values():
             left = difference(left, strip.regions)
         return [region for region in left if region.area > 1e-6], strips
+
+    def relieved(self, bends: Sequence[FlatBend]) -> tuple[Region, list[Region]]:
+        """Take out the metal where the strips of two bends that meet at a corner overlap.
+
+        Returns:
+            The outline, and what was taken out of it.
+        """
+        strips = [self._strip(bend) for bend in bends]
+        gone: list[Region] = []
+        for i, a in enumerate(strips):
+            for b in strips[i + 1 :]:
+                if _meet_at_corner(a, b):
+                    gone += [r for r in overlap(a.regions, b.regions) if r.area > 1e-4]
+        left: tuple[Region, ...] = (self.outline,)
+        for region in gone:
+            left = difference(left, (region,))
+        return max(left, key=lambda region: region.area), gone
 
     def _strip(self, bend: FlatBend) -> Strip:
         direction = bend.line.direction()
@@ -164,11 +189,41 @@ class OutlineCut:
         """Return how far metal goes on behind a line's end on the line itself [mm]."""
         step = self.reach / 8
         at = step / 2
-        while at < 2 * self.reach and self.outline.contains(
-            vec.along(line.end, line.direction(), at)
-        ):
+        d = line.direction()
+        while at < 2 * self.reach:
+            # An edge along the line's lengthening, as beside a notch, is no metal that goes on.
+            p = vec.along(line.end, d, at)
+            beside = (vec.along(p, vec.left(d), side) for side in (_BESIDE, -_BESIDE))
+            if not all(map(self.outline.contains, beside)):
+                break
             at += step
         return at - step / 2
+
+
+def _meet_at_corner(a: Strip, b: Strip) -> bool:
+    """Say whether two bends meet at the end of either, rather than side by side or crosswise."""
+    la, lb = a.bend.line, b.bend.line
+    turn = vec.cross(la.direction(), lb.direction())
+    if abs(turn) < 0.05:
+        return False
+    for line, other, wide in ((la, lb, b.bend.allowance), (lb, la, a.bend.allowance)):
+        # Where the other line crosses this one, from its start.
+        off = vec.sub(other.start, line.start)
+        at = vec.cross(off, other.direction()) / vec.cross(line.direction(), other.direction())
+        if min(at, line.length - at) < 2 * wide:
+            return True
+    return False
+
+
+def _unrelieved(bend: FlatBend, other: str, both: Sequence[Region]) -> Problem:
+    x0, y0, x1, y1 = both[0].box
+    return bend_problem(
+        "FLAT-017",
+        bend,
+        f"it meets {other} without relief: their strips share {x1 - x0:.2f} × {y1 - y0:.2f} mm at"
+        f" ({(x0 + x1) / 2:.2f}, {(y0 + y1) / 2:.2f})",
+        "Draw relief there, or state `relieve`: then what both strips share is taken out",
+    )
 
 
 def _span(pieces: Sequence[Region], place: Move) -> tuple[float, float]:

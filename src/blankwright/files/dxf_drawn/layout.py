@@ -10,6 +10,8 @@ from blankwright.base.errors import BadInput, Problem
 from blankwright.develop.flat.bend_lines import DrawnBendLine, bend_lines_of
 from blankwright.develop.flat.clean import Repair, Traced
 from blankwright.develop.flat.closing import ClosedLoop, Sorted, sort_edges
+from blankwright.develop.flat.rounds import rounded
+from blankwright.develop.flat.tangent_pairs import between_pairs
 from blankwright.files.dxf_drawn.chains import chains_of, loose_ends, round_again
 from blankwright.files.dxf_drawn.choose import Choice, chosen
 from blankwright.files.dxf_drawn.model import Drawn
@@ -46,6 +48,7 @@ class Choices:
         part_at: a point on the metal of the one part that is meant [mm]; nothing when the drawing
             holds but one
         leave_out: points on lines that are none of these, whatever they are drawn with [mm]
+        rounds: whether circles and arcs drawn as many short lines are made round
     """
 
     outline: tuple[Choice, ...]
@@ -56,6 +59,7 @@ class Choices:
     reach: float = REACH
     part_at: Point | None = None
     leave_out: tuple[Point, ...] = ()
+    rounds: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,6 +131,7 @@ class _Layout:
         self._none("tangent_lines", choices.tangent_lines)
         self._tell_off_plane()
         self.bends = [Traced(edges[i].edge, i) for i in sorted(across)]
+        tangents = chosen(edges, choices.tangent_lines) - out
         together = outline | maybe
         apart = openings - together
         outer = self._sorted(together, maybe)
@@ -138,7 +143,9 @@ class _Layout:
         self._raise()
         bend_lines, repairs = bend_lines_of(straight, region, choices.closes, choices.reach)
         self.repairs.extend(repairs)
-        tangents = chosen(edges, choices.tangent_lines)
+        if tangents and not choices.bend_lines:
+            bend_lines = self._between(tangents, region)
+            self._raise()
         used = across | maybe | openings | outline | tangents | out
         unused = Counter(
             str(edge.pen) for i, edge in enumerate(edges) if i not in used and not edge.hidden
@@ -154,6 +161,21 @@ class _Layout:
             unused=tuple(sorted(unused.items())),
             stray=tuple(p for piece in self.stray if region.contains(p := piece.edge.point(0.5))),
         )
+
+    def _between(self, tangents: set[int], region: Region) -> tuple[DrawnBendLine, ...]:
+        """Return the bend lines amid pairs of bend tangent lines, where these alone are drawn."""
+        choices, edges = self.choices, self.drawn.edges
+        lines = [Traced(edges[i].edge, i) for i in sorted(tangents)]
+        found, repairs = bend_lines_of(lines, region, choices.closes, choices.reach)
+        self.repairs.extend(repairs)
+        middle, alone = between_pairs(found)
+        for line in alone:
+            self._add(
+                "DRAWN-026",
+                f"the bend tangent line through ({line.at[0]:.3f}, {line.at[1]:.3f}) stands alone",
+                "Bend tangent lines come in pairs, one on each side of a bend",
+            )
+        return middle
 
     def _left_out(self) -> set[int]:
         """Return the numbers of the lines that stated points say to leave out."""
@@ -214,9 +236,15 @@ class _Layout:
     def _sorted(self, numbers: set[int], maybe_bends: set[int]) -> Sorted:
         edges = self.drawn.edges
         found = sort_edges([Traced(edges[i].edge, i) for i in sorted(numbers)], self.choices.closes)
-        loops = tuple(replace(one, loop=round_again(one.loop)) for one in found.loops)
-        found = replace(found, loops=loops)
         self.repairs.extend(found.repairs)
+        loops = []
+        for one in found.loops:
+            loop = round_again(one.loop)
+            if self.choices.rounds:
+                loop, more = rounded(loop)
+                self.repairs.extend(more)
+            loops.append(replace(one, loop=loop))
+        found = replace(found, loops=tuple(loops))
         loose: list[Traced] = []
         for piece in found.open:
             if piece.source in maybe_bends:

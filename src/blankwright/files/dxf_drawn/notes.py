@@ -17,6 +17,13 @@ _NUMBER = r"(?:\d+-\d+/\d+|\d+ \d+/\d+|\d+/\d+|\d+\.?\d*|\.\d+)"
 _UNIT = r"(?:mm|cm|in\b|inch(?:es)?\b|\"|″|'')"
 _WAY: Final = re.compile(r"\b(up|down|dn)\b", re.IGNORECASE)
 _ANGLE: Final = re.compile(rf"({_NUMBER})\s*(?:°|º|deg\b|degrees?\b)", re.IGNORECASE)
+_BARE_ANGLE: Final = re.compile(
+    r"\b(?:up|down|dn)\b[\s,:@]*(\d{1,3}(?:\.\d+)?)(?=\s*(?:$|[,;@]|I?R[\d\s.:=]|rad))"
+    r"|(?<![\d/.])(\d{1,3}(?:\.\d+)?)[\s,]*(?:up|down|dn)\b",
+    re.IGNORECASE,
+)
+"""A bare number right beside the direction, as in ``UP 90 R.125``, is the angle."""
+
 _RADIUS: Final = re.compile(
     rf"(?:\bI?R|\brad(?:ius)?)(?:\.(?!\d))?[\s:=]*({_NUMBER})\s*({_UNIT})?"
     rf"(?:\s*\(({_NUMBER})\s*({_UNIT})\))?",
@@ -40,6 +47,7 @@ class BendNote:
         angle: as a quantity, such as ``90 deg``
         radius: as a quantity, such as ``1/8 in``
         radius_bare: whether the drawing gives the radius without a unit
+        angle_bare: whether it gives the angle without one
         by: what told it: the note's place, or a layer's name
     """
 
@@ -49,6 +57,7 @@ class BendNote:
     angle: str = ""
     radius: str = ""
     radius_bare: bool = False
+    angle_bare: bool = False
     by: str = ""
 
 
@@ -67,19 +76,29 @@ def read_bend_note(text: str, unit: str) -> BendNote | None:
     radius = _RADIUS.search(text)
     if not way and not (angle and radius):
         return None
+    bare_angle = "" if angle or not way else _bare_angle(text)
     name = _NAME.match(text)
-    if not (angle or radius or (name and way)):
+    if not (angle or bare_angle or radius or (name and way)):
         return None
     bare = bool(radius and not radius[2])
     return BendNote(
         text=text,
         name=name[1] if name else "",
         up=None if way is None else way[1].lower() == "up",
-        angle=f"{angle[1]} deg" if angle else "",
+        angle=f"{angle[1]} deg" if angle else bare_angle,
         radius=_length(radius, 1, unit) if radius else "",
         radius_bare=bare,
+        angle_bare=bool(bare_angle),
         by=f"note `{text}`",
     )
+
+
+def _bare_angle(text: str) -> str:
+    match = _BARE_ANGLE.search(text)
+    if match is None:
+        return ""
+    value = match[1] or match[2]
+    return f"{value} deg" if 1 <= float(value) <= 180 else ""
 
 
 def read_sheet_note(text: str) -> tuple[str, str] | None:

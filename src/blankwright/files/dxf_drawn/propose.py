@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
@@ -11,11 +12,13 @@ from typing import Final
 from blankwright.develop.flat.bend_lines import DrawnBendLine, allowance_drawn, bend_lines_of
 from blankwright.develop.flat.clean import Traced
 from blankwright.develop.flat.closing import ClosedLoop, Sorted, sort_edges
+from blankwright.develop.flat.tangent_pairs import pairs_of
 from blankwright.drawing.layers import BEND_CENTER, BEND_TANGENT, BLANK_EDGE, HOLES
 from blankwright.files.dxf_drawn.chains import chains_of
 from blankwright.files.dxf_drawn.choose import Choice, choice_text, read_choice
 from blankwright.files.dxf_drawn.layout import Choices
 from blankwright.files.dxf_drawn.model import Drawn, Pen
+from blankwright.files.dxf_drawn.notes import pen_note
 from blankwright.geom.boolean import cut_out
 from blankwright.geom.edges import Arc, Box, Line, box_around
 from blankwright.geom.region import Region
@@ -24,11 +27,17 @@ from blankwright.geom.vec import Point
 SHORT: Final = 3.0
 """A line that ends this near to the edges on both sides may be a bend line [mm]."""
 
-_BEND_WORDS: Final = ("bend", "fold", "brake", "crease", "bieg", "kant", "falz", "pli", "pieg")
+FAR_SHORT: Final = 0.15
+"""Lines that are named as bend lines may end short by this share of their length [-]."""
+
+_BEND_WORDS: Final = ("fold", "brake", "crease", "bieg", "kant", "falz", "pli", "pieg")
+_TANGENT_WORDS: Final = ("tangent", "extent", "bend_limit", "bend limit", "bendlimit", "btl")
+_AXIS_WORDS: Final = ("center", "centre", "axis", "axes", "sym", "achs", "mitt")
 _BROKEN: Final = ("center", "centre", "dash", "hidden", "phantom", "dot", "chain")
 _ASIDE_WORDS: Final = (
     *("dim", "text", "note", "title", "border", "frame", "hatch", "defpoints", "label", "anno"),
     *("mark", "construction", "sheet", "viewport", "table", "leader", "sight", "scribe"),
+    *("engrav", "etch", "stamp", "letter", "logo", "gravur", "arc_cent"),
 )
 _MOST_LEFT_OUT: Final = 40
 
@@ -46,20 +55,25 @@ class Proposed:
     why: tuple[tuple[str, str, str], ...]
 
 
-def propose(drawn: Drawn, base: Choices) -> Proposed:
+def propose(drawn: Drawn, base: Choices, strip: tuple[float, float] | None = None) -> Proposed:
     """Propose outline, openings and bend lines; what is stated already stays as stated.
 
     Args:
         drawn: the drawing, in mm
         base: what is stated; roles without a choice are proposed
+        strip: how wide the strips of the bends can be by what is stated of them, least and most
+            [mm]; nothing when that is not known
     """
-    return _Proposal(drawn, base).proposed()
+    return _Proposal(drawn, base, strip).proposed()
 
 
 class _Proposal:
-    def __init__(self, drawn: Drawn, base: Choices) -> None:
+    def __init__(
+        self, drawn: Drawn, base: Choices, strip: tuple[float, float] | None = None
+    ) -> None:
         self.drawn = drawn
         self.base = base
+        self.strip = strip
         self.why: list[tuple[str, str, str]] = []
         self.seen = [i for i, edge in enumerate(drawn.edges) if not edge.hidden]
         self.pens = Counter(drawn.edges[i].pen for i in self.seen)
@@ -234,6 +248,10 @@ class _Proposal:
             if taken is not None:
                 found[pen], left_out[pen] = taken
         tangent_pens = _tangent_pens(found) if not base.tangent_lines else set()
+        kept = _bends_meant(found, tangent_pens)
+        found = {pen: bends for pen, bends in found.items() if pen in kept}
+        if not tangent_pens and not base.tangent_lines:
+            tangent_pens = self._pairs_alone(found)
         chosen: list[Choice] = []
         tangents = list(base.tangent_lines)
         for pen in found:
@@ -241,7 +259,9 @@ class _Proposal:
             if _is_bend(pen):
                 why = "by its name"
             if pen in tangent_pens:
+                alone = len(tangent_pens) == len(found)
                 role, why = "tangent_lines", "a pair of them beside each bend line"
+                why = "in pairs, with a bend between the two" if alone else why
             same = [p for p in self.pens if p.layer == pen.layer and p != pen]
             text = choice_text(
                 pen,
@@ -253,6 +273,20 @@ class _Proposal:
         points = [p for pen, own in left_out.items() if pen not in tangent_pens for p in own]
         return tuple(chosen), tuple(tangents), points
 
+    def _pairs_alone(self, found: dict[Pen, list[DrawnBendLine]]) -> set[Pen]:
+        """Return the pens of bend tangent lines that have no bend line between them: by their name,
+        or because they are as far apart as the bends that are stated call for."""
+        pens: set[Pen] = set()
+        for pen, lines in found.items():
+            pairs = pairs_of(lines)
+            if not pairs or 2 * len(pairs) != len(lines):
+                continue
+            low, high = self.strip or (math.inf, -math.inf)
+            if _is_tangent(pen) or all(low <= gap <= high for _, _, gap in pairs):
+                pens.add(pen)
+        # Where there are bend lines too, these would be drawn between.
+        return pens if len(pens) == len(found) else set()
+
     def _taken(
         self, pieces: Sequence[Traced], pen: Pen, region: Region
     ) -> tuple[list[DrawnBendLine], list[Point]] | None:
@@ -262,7 +296,7 @@ class _Proposal:
         arcs = [traced.edge.point(0.5) for traced in pieces if isinstance(traced.edge, Arc)]
         arcs = [p for p in arcs if region.contains(p)]
         bends, _ = bend_lines_of(lines, region, base.closes, max(base.reach, SHORT))
-        if _is_bend(pen):
+        if _is_bend(pen) or _is_tangent(pen):
             # What is called so is taken so; what can't be one is told when it is laid out.
             return (list(bends), []) if bends or arcs else None
         good = [bend for bend in bends if bend.short <= SHORT]
@@ -272,6 +306,20 @@ class _Proposal:
         if len(bad) > _MOST_LEFT_OUT or len(bad) > 3 * len(good):
             return None
         return good, [*bad, *arcs]
+
+
+def _bends_meant(found: dict[Pen, list[DrawnBendLine]], tangent_pens: set[Pen]) -> set[Pen]:
+    """Of pens whose lines run from edge to edge, return those that are bends: where some are called
+    so the others are not meant, and lines of symmetry are not where there are others."""
+    named = {
+        pen
+        for pen in found
+        if pen not in tangent_pens and (_is_bend(pen) or pen_note(pen) is not None)
+    }
+    if named:
+        return named | tangent_pens
+    plain = {pen for pen in found if not _is_axis(pen)}
+    return plain if plain - tangent_pens else set(found)
 
 
 def _tangent_pens(found: dict[Pen, list[DrawnBendLine]]) -> set[Pen]:
@@ -302,12 +350,28 @@ def _around(outer: Box, inner: Box) -> bool:
     )
 
 
+def allowed_short(pen: Pen, bend: DrawnBendLine) -> float:
+    """Return how far short of the edge a line may be proposed as a bend line [mm]."""
+    return max(SHORT, FAR_SHORT * bend.line.length) if _is_bend(pen) else SHORT
+
+
 def _words(pen: Pen) -> str:
     return f"{pen.layer} {pen.line_type}".lower()
 
 
 def _is_bend(pen: Pen) -> bool:
-    return any(re.search(rf"(?:^|[\W_]|\d){word}", _words(pen)) for word in _BEND_WORDS)
+    words = _words(pen)
+    return "bend" in words or any(
+        re.search(rf"(?:^|[\W_]|\d){word}", words) for word in _BEND_WORDS
+    )
+
+
+def _is_tangent(pen: Pen) -> bool:
+    return any(word in pen.layer.lower() for word in _TANGENT_WORDS)
+
+
+def _is_axis(pen: Pen) -> bool:
+    return any(word in pen.layer.lower() for word in _AXIS_WORDS)
 
 
 def _is_broken(pen: Pen) -> bool:

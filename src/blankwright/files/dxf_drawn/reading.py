@@ -86,6 +86,12 @@ class Drawing:
             number = int(doc.header.get("$INSUNITS", 0))
         return _STATED.get(number, "")
 
+    @property
+    def metric(self) -> bool | None:
+        """Whether it says elsewhere that it is metric; nothing when it does not say."""
+        value = self._doc.header.get("$MEASUREMENT", None)
+        return None if value is None or b"$MEASUREMENT" not in self.data else bool(value)
+
     def read(self, unit: str, fit: float, layout: str = "") -> Drawn:
         """Read its lines and texts.
 

@@ -40,7 +40,7 @@ from blankwright.part.source import Source
 
 if TYPE_CHECKING:
     from blankwright.develop.coupons import Coupons
-    from blankwright.holes.rivet_rows import AskedRow
+    from blankwright.holes.asked_row import AskedRow
 
 
 def read_part(

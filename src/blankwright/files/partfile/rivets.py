@@ -11,8 +11,9 @@ from blankwright.files.partfile.numbers import Numbers
 from blankwright.files.partfile.problems import Problems
 from blankwright.files.partfile.schema import Raw, RivetTable
 from blankwright.files.partfile.shapes import Missing, need
+from blankwright.holes.asked_row import AskedRow
 from blankwright.holes.fasteners import finished_hole, nominal_diameter
-from blankwright.holes.rivet_rows import AskedRow, lay_row
+from blankwright.holes.rivet_rows import lay_row
 from blankwright.holes.spacing import Spacing
 from blankwright.part.model import DrawnFlat, Part
 from blankwright.part.rivets import Fastener, HeadStyle, RivetRow, StackSheet

@@ -34,6 +34,8 @@ class SourceTable(Table):
     closes: Quantity = None
     fit: Quantity = None
     reach: Quantity = None
+    rounds: bool = True
+    relieve: bool = False
     part_at: Point = None
     root_at: list[Quantity] = Field(default_factory=list)
     seen_from: Literal["+x", "-x", "+y", "-y", "+z", "-z"] | None = None

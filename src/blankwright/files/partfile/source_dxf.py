@@ -15,9 +15,9 @@ from blankwright.base.quantities import BadText
 from blankwright.base.units import show_mm
 from blankwright.develop.allowance import k_of_allowance
 from blankwright.develop.flat.bend_lines import DrawnBendLine, allowance_drawn
-from blankwright.develop.flat.bends import blank_of_flat
+from blankwright.develop.flat.bends import blank_of_flat, whole_name
 from blankwright.develop.flat.clean import Repair
-from blankwright.develop.flat.strips import BendLineKind, FlatBend
+from blankwright.develop.flat.strips import BendLineKind, FlatBend, OutlineCut
 from blankwright.files.dxf_drawn.choose import Choice, read_choice
 from blankwright.files.dxf_drawn.layout import CLOSES, FIT, REACH, Choices, LaidOut, lay_out
 from blankwright.files.dxf_drawn.model import Drawn
@@ -26,6 +26,7 @@ from blankwright.files.dxf_drawn.suspicions import suspicions
 from blankwright.files.partfile.numbers import Numbers
 from blankwright.files.partfile.schema_source import SourceBendTable
 from blankwright.files.partfile.source import Allowances, Stated, part_of_blank
+from blankwright.geom.region import Region
 from blankwright.part.model import AllowanceRule, Part
 
 if TYPE_CHECKING:
@@ -110,8 +111,13 @@ def dxf_part(
         if found is not None:
             flat_bends.append(found)
     problems.raise_if_any()
+    outline, taken = laid.outline, []
+    if table.relieve:
+        outline, taken = OutlineCut(outline, stated.sheet.thickness, choices.reach).relieved(
+            flat_bends
+        )
     blank = blank_of_flat(
-        laid.outline,
+        outline,
         flat_bends,
         thickness=stated.sheet.thickness,
         alloy=stated.sheet.alloy,
@@ -122,13 +128,32 @@ def dxf_part(
     by_name = {one.name: one for one in said}
     bends = []
     for bend in part.bends:
-        own = by_name[bend.name].table
+        drawn_as = whole_name(bend.name, by_name)
+        own = by_name[drawn_as].table
         changes = replace(bend, last=own.last, note=own.note)
-        if bend.name in ruled:
+        if drawn_as in ruled:
             rule = AllowanceRule(own.allowance) if own.allowance else None
-            changes = replace(changes, k=ruled[bend.name], allowance=rule)
+            changes = replace(changes, k=ruled[drawn_as], allowance=rule)
         bends.append(changes)
-    return replace(part, bends=tuple(bends)), _findings(stated, drawing, drawn, laid)
+    found = _findings(stated, drawing, drawn, laid)
+    return replace(part, bends=tuple(bends)), (*found, *_reliefs(stated, taken))
+
+
+def _reliefs(stated: Stated, taken: Sequence[Region]) -> list[Finding]:
+    """Say where metal was taken out that the drawing shows."""
+    boxes = [region.box for region in taken]
+    return [
+        Finding(
+            code="SOURCE-021",
+            level=Level.NOTE,
+            place=f"source {stated.name}",
+            got=f"relief of {show_mm(x1 - x0)} × {show_mm(y1 - y0)} was taken out where two bends"
+            f" meet at ({(x0 + x1) / 2:.2f}, {(y0 + y1) / 2:.2f}) mm; the drawing shows none",
+            fix="Take out `relieve` to have the blank as drawn; drill the corner round if it is to"
+            " carry load",
+        )
+        for x0, y0, x1, y1 in boxes
+    ]
 
 
 def _choices(stated: Stated, numbers: Numbers) -> Choices:
@@ -165,6 +190,7 @@ def _choices(stated: Stated, numbers: Numbers) -> Choices:
         reach=REACH if reach is None else reach,
         part_at=numbers.point("source.part_at", table.part_at),
         leave_out=tuple(p for p in points if p is not None),
+        rounds=table.rounds,
     )
 
 

@@ -4,7 +4,7 @@ import { newGroup, wire } from "blankwright-page/wire.js";
 
 export default {
   template: `
-<section class="bw-group" aria-label="Add to the part">
+<section class="bw-group bw-add" aria-label="Add to the part">
   <h3><span>Add to the part</span></h3>
   <div class="bw-kinds" role="group" aria-label="What to add">
     <button v-for="f in features" :key="f.key" type="button" :aria-pressed="kind === f.key" @click="choose(f)">{{ f.title }}</button></div>

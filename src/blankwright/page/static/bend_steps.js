@@ -33,7 +33,7 @@ export default {
         aria-label="How far the step is" :aria-valuetext="spoken">
     </div>
     <p class="bend-told" role="status" aria-live="polite">{{ spoken }}</p>
-    <table class="bw-lengths bw-told"><tr v-for="row in step.told"><th scope="row">{{ row.label }}</th>
+    <table class="bw-lengths bw-prose"><tr v-for="row in step.told"><th scope="row">{{ row.label }}</th>
       <td>{{ row.text }}</td></tr></table>
   </figure>`,
   computed: {

@@ -46,6 +46,7 @@ export default {
       { key: "leave_out", label: "Leave out the lines at", example: "1 in, 2 in; 3 in, 2 in" },
       { key: "closes", label: "Close gaps up to", example: "0.02 mm" },
       { key: "reach", label: "Bend lines end short by", example: "0.5 mm" },
+      { key: "relieve", label: "Relieve bends that meet", example: "yes" },
       { key: "part_at", label: "A point on the part", example: "1 in, 2 in" },
       { key: "root_at", label: "A point on the flat that stays put", example: "1 in, 2 in" },
       { key: "k", label: "Neutral-axis factor", example: "0.44" },

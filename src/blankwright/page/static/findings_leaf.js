@@ -20,7 +20,7 @@ export default {
       <template v-for="place in f.places" :key="place"><button v-if="known(place)" type="button" class="bw-tool" :aria-pressed="desk.picked === place" @click="pick(place)"
           @mouseenter="desk.over = place" @mouseleave="f.places.length > 1 && (desk.over = '')">{{ place }}</button>
       <span v-else>{{ place }}</span></template><span class="bw-code">{{ f.code }}</span></header>
-    <dl class="bw-lengths bw-told"><dt>Found</dt><dd>{{ f.got }}</dd>
+    <dl class="bw-lengths bw-prose"><dt>Found</dt><dd>{{ f.got }}</dd>
       <template v-if="f.limit"><dt>Limit</dt><dd>{{ f.limit }}</dd></template>
       <template v-if="f.source"><dt>Source</dt><dd>{{ f.source }}</dd></template>
       <template v-if="f.fix"><dt>Do</dt><dd>{{ f.fix }}</dd></template>

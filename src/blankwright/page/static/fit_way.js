@@ -33,9 +33,9 @@ export default {
       <input type="range" min="0" :max="last" step="1" :value="at" @input="go($event)"
         aria-label="How far along the way in" :aria-valuetext="spoken">
     </div>
-    <p class="fit-told" role="status" aria-live="polite">
+    <p class="fit-told bw-lengths bw-prose" role="status" aria-live="polite">
       <b>Step {{ step + 1 }} of {{ way.steps.length }}.</b> {{ way.steps[step].text }}</p>
-    <p class="fit-gap">{{ spoken }}</p>
+    <p class="fit-gap bw-lengths">{{ spoken }}</p>
     <svg class="fit-plot" :viewBox="'0 0 ${WIDE} ${HIGH}'" role="img"
       aria-label="Clearance along the way in">
       <g v-for="level in levels"><line class="fit-grid" x1="${LEFT}" :x2="${WIDE}" :y1="y(level)"

@@ -41,6 +41,7 @@ export default {
   <div class="bw-solid">
     <canvas ref="canvas" tabindex="0" role="img" :aria-label="summary"
             @pointerdown="down" @pointermove="move" @pointerup="up" @pointerleave="leave" @keydown="key"></canvas>
+    <img ref="paper" class="bw-on-paper" alt="" />
     <span v-show="tag.text" class="bw-tag" :style="{left: tag.x + 'px', top: tag.y + 'px'}" aria-hidden="true">{{ tag.text }}</span>
     <p v-if="!works" class="bw-none">This browser can't draw in space (no WebGL). The blank, the sizes and the files work all the same.</p>
     <p v-if="measuring" class="bw-said" role="status">{{ said }}</p>
@@ -119,6 +120,7 @@ export default {
     this.$watch(() => this.desk.light, () => this.$nextTick(this.paint));
     this.scheme = matchMedia("(prefers-color-scheme: dark)");
     this.scheme.addEventListener("change", this.paint);
+    window.addEventListener("beforeprint", this.onPaper);
     this.build(true);
     loop();
     // Read by the bench.
@@ -131,6 +133,7 @@ export default {
     cancelAnimationFrame(this.plain.run);
     this.seen.disconnect();
     this.scheme.removeEventListener("change", this.paint);
+    window.removeEventListener("beforeprint", this.onPaper);
     this.plain.folded?.dispose();
     this.three.controls.dispose();
     this.three.renderer.dispose();
@@ -141,6 +144,19 @@ export default {
       if (this.plain.fine === on) return;
       this.plain.fine = on;
       this.three.renderer.setPixelRatio(on ? 2 : COARSE);
+    },
+    // A canvas prints empty: on paper stands a picture of it, in the light colours.
+    onPaper() {
+      if (!this.plain.folded) return;
+      const root = document.documentElement;
+      const now = root.dataset.light;
+      root.dataset.light = "light";
+      this.paint();
+      if (this.slow) this.finer(true);
+      this.draw();
+      this.$refs.paper.src = this.$refs.canvas.toDataURL("image/png");
+      root.dataset.light = now;
+      this.paint();
     },
     stir() { if (this.plain) this.plain.dirty = true; },
     build(first) {

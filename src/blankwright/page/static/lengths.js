@@ -1,12 +1,12 @@
 // Lengths on plain pages, in the units the builder wants. What is marked with bw-lengths holds
-// lengths in mm that we have worked out; with bw-told besides, it is prose, where inches are added
+// lengths in mm that we have worked out; with bw-prose besides, it is prose, where inches are added
 // but nothing is taken away ("a 3.2 mm drill" is a name). What was typed or printed elsewhere is
 // not marked, or marked with bw-typed within. MM_PER_INCH is set by the server before this runs.
 (() => {
   const KEEP = "blankwright";
   // One length with its unit. Not the last of several numbers that share one unit ("3 x 4 mm"), not
   // a compound unit, and not one whose inches are there already.
-  const LENGTH = /(?<![\d.\w])(?<!\d\s?[×x,±–-]\s?)(\d+(?:\.\d+)?)([ \u00a0])mm(?![\w²³/])(?!\s?[[(][^)\]]*\bin[)\]])/g;
+  const LENGTH = /(?<![\d.\w])(?<!\d\s?(?:[×x,±–+/-]|and|or|to)\s?)(\d+(?:\.\d+)?)([ \u00a0])mm(?![\w²³/])(?!\s?[[(][^)\]]*\bin[)\]])/g;
   const own = new WeakMap(); // of each text: as it came, and as we wrote it
   const kept = () => {
     try {
@@ -26,7 +26,7 @@
   const write = (node, wanted) => {
     const about = node.parentElement;
     if (!about || about.closest(".bw-typed, input, textarea, select, script, style")) return;
-    const units = wanted === "in" && about.closest(".bw-told") ? "both" : wanted;
+    const units = wanted === "in" && about.closest(".bw-prose") ? "both" : wanted;
     const known = own.get(node);
     const came = known && known.wrote === node.data ? known.came : node.data;
     const wrote = units === "mm" ? came : said(came, units);

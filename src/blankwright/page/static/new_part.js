@@ -12,7 +12,9 @@ export default {
       <button v-for="s in shapes" :key="s.key" type="button" :aria-pressed="shape.key === s.key" @click="choose(s)">
         <svg class="bw-shape" :viewBox="s.icon.join(' ')" aria-hidden="true"><path v-for="(d, i) in s.lines" :key="i" :d="d" class="metal" style="stroke: currentColor; stroke-width: 5px" /></svg>
         {{ s.title }}</button>
-      <label class="key" for="bw-from-file" style="flex-direction: column"><span>From a drawing file</span><small>STEP or DXF</small>
+      <label class="key bw-from-file" for="bw-from-file">
+        <svg class="bw-shape" viewBox="0 0 88 54" aria-hidden="true"><path d="M26 3H52L62 13V51H26ZM52 3V13H62M33 40V24H48V40ZM33 20V16M48 20V16M33 18H48" class="metal" style="stroke: currentColor; stroke-width: 2.4px" /></svg>
+        Drawing file<span class="hidden-label">, STEP or DXF</span>
         <input id="bw-from-file" type="file" class="hidden-label" accept=".step,.stp,.dxf,.toml" @change="bring" /></label>
     </div>
     <form class="bw-new" @submit.prevent="make">

@@ -19,7 +19,7 @@ export default {
   <ul class="bw-rack">
     <li v-for="part in shown" :key="part.name">
       <a class="bw-slip" :href="'/part/' + encodeURIComponent(part.name)">
-        <span class="bw-picture" aria-hidden="true"><svg v-if="part.picture" :viewBox="part.picture.box.join(' ')" preserveAspectRatio="xMidYMid meet">
+        <span class="bw-picture" aria-hidden="true"><svg v-if="part.picture" :viewBox="window(part).join(' ')" preserveAspectRatio="xMidYMid meet">
           <path v-for="(f, i) in part.picture.facets" :key="i" :d="f.d" :style="{fill: tone(f.tone), stroke: f.bend ? tone(f.tone) : null}" fill-rule="evenodd" /></svg>
           <span v-else-if="!part.waiting">no picture</span></span>
         <span class="bw-slip-text"><strong>{{ part.title }}</strong>
@@ -50,6 +50,14 @@ export default {
   methods: {
     L(v) { return length(v, this.desk.units); },
     tone(t) { return `color-mix(in srgb, var(--metal) ${Math.round(55 + 45 * t)}%, var(--ink))`; },
+    // Of a part too long to be made out, the end that is nearest to the eye.
+    window({ picture, size }) {
+      const [x, y, w, h] = picture.box;
+      const wide = 3.2 * Math.min(...size);
+      const tall = wide * 0.9;
+      if (w < 2.4 * wide) return picture.box;
+      return [size[0] > size[1] ? x + w - wide : x, y + h - tall, wide, tall];
+    },
     close() { this.making = false; this.$nextTick(() => this.$refs.make.focus()); },
     bring(event) {
       for (const file of event.target.files) window.dispatchEvent(new CustomEvent("bw-bring", { detail: file }));

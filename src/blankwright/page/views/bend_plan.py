@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 from functools import cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from nicegui import background_tasks, ui
 
@@ -13,8 +13,12 @@ from blankwright.page.bend_html import look_at_bends
 from blankwright.page.busy import Busy, Cancelled
 from blankwright.page.desk import Desk
 from blankwright.page.elements import STATIC
+from blankwright.page.lost import lost
 from blankwright.page.plain import head_html, problems_html
 from blankwright.page.views.common import dress
+
+if TYPE_CHECKING:
+    from starlette.responses import Response
 
 
 @cache
@@ -26,10 +30,13 @@ def register(desk: Desk) -> None:
     """Put the bend plan view on the page."""
 
     @ui.page("/bend-plan/{part}", title="Bend plan - Blankwright")
-    def bend_page(part: str) -> None:
+    def bend_page(part: str) -> Response | None:
+        if part not in desk.names():
+            return lost("No such part", f"This project has no part named {part}.")
         dress()
         ui.add_head_html(_style())
         BendWindow(desk, part)
+        return None
 
 
 class StepsBoard(ui.element, component="../static/bend_steps.js"):
@@ -71,10 +78,7 @@ class BendWindow:
                     self._key("Try what to change", remedies=True)
             with ui.element("section"):
                 self.board = ui.element("div")
-        if part in desk.names():
-            self.ask(remedies=False)
-        else:
-            self.word.set_content("This project has no part of that name.")
+        self.ask(remedies=False)
 
     def _key(self, words: str, *, remedies: bool) -> None:
         key = ui.element("button").props('type="button"')

@@ -37,6 +37,7 @@ _STYLE = """
 .bw-cut th { border-bottom: 2px solid var(--ink); }
 .bw-cut .bw-row { display: flex; flex-wrap: wrap; gap: 8px; margin: 10px 0; }
 .bw-cut .bw-told { font-size: 20px; font-weight: 600; margin: 10px 0; min-height: 28px; }
+.bw-cut .bw-row button { padding: 4px 9px; }
 .bw-cut progress { width: 100%; height: 22px; accent-color: var(--up); }
 .bw-cut figure { margin: 0 0 22px; }
 .bw-cut figure svg { width: 100%; height: auto; max-height: 70vh; stroke: var(--ink); }

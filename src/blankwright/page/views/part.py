@@ -9,11 +9,14 @@ from nicegui import background_tasks, ui
 from blankwright.base.errors import BlankwrightError
 from blankwright.page import elements
 from blankwright.page.desk import Desk
+from blankwright.page.lost import lost
 from blankwright.page.problem_json import problem_json
 from blankwright.page.views import ways
 from blankwright.page.views.common import dress
 
 if TYPE_CHECKING:
+    from starlette.responses import Response
+
     from blankwright.page.sheet import PartSheet
 
 Json = dict[str, Any]
@@ -26,19 +29,14 @@ def register(desk: Desk) -> None:
     """Put the part view on the page."""
 
     @ui.page("/part/{name}", title="Blankwright")
-    def part_page(name: str) -> None:
-        dress()
+    def part_page(name: str) -> Response | None:
         sheet = desk.sheet(name)
         if sheet is None:
-            with ui.element("main").classes("bw bw-lost"):
-                ui.html(
-                    "<h1>No such part</h1><p>This project has no part of that name.</p>"
-                    '<p><a class="key" href="/">All parts</a></p>',
-                    sanitize=False,
-                )
-            return
+            return lost("No such part", f"This project has no part named {name}.")
+        dress()
         ui.page_title(f"{sheet.name} - Blankwright")
         PartWindow(sheet)
+        return None
 
 
 class PartWindow:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+import re
+from functools import cache
 from html import escape
 from typing import TYPE_CHECKING
 from urllib.parse import quote
 
 from blankwright.base.errors import BlankwrightError, Problem
-from blankwright.jobs.shop_tools import NAME, shop_groups, shop_problems
+from blankwright.jobs.shop_tools import NAME, shop_groups, shop_problems, to_measure
 from blankwright.page.desk import Desk
 from blankwright.page.plain import answer, problems_html, table, whole, words_of, wrong_of
 
@@ -94,18 +96,45 @@ def _page(desk: Desk, text: str, seen: str, said: str, *, anyway: bool = False) 
     )
     none = f"<p>There is no {NAME} yet. Describe the shop's tools once; every plan uses them.</p>"
     more = '<button name="do" value="anyway">Save it all the same</button>' if anyway else ""
-    body = f"""<div class="bw-two"><section><h2>{NAME}</h2>{said}
+    body = f"""<div class="bw-two bw-long"><section><h2>{NAME}</h2>{said}
 <form method="post" action="/shop">
 <input type="hidden" name="seen" value="{escape(seen, quote=True)}">
 <label class="grow" style="flex-basis: 100%">The file as text, comments and all
 <textarea class="bw-text" name="text" spellcheck="false">\n{escape(text)}</textarea></label>
 <button class="strong" name="do" value="save">Save</button>{more}</form></section>
-<section><h2>What is in it</h2>{_MEASURE}{groups or none}</section></div>"""
+<section><h2>What is in it</h2>
+<p><a href="#measure">What to measure on bending tools</a></p>
+{groups or none}</section></div>{_to_measure()}"""
     return whole("Shop tools", "Shop tools of", desk.project.title, body)
 
 
-_MEASURE = """<form method="post" action="/shop"><button name="do" value="measure">Make the sheet
-that shows what to measure on bending tools</button></form>"""
+def _tall(drawn: str) -> str:
+    """Return the height of an SVG in its own units, by which lettering keeps its size."""
+    found = re.search(r'viewBox="\S+ \S+ \S+ ([\d.]+)"', drawn)
+    return found[1] if found else "200"
+
+
+@cache
+def _to_measure() -> str:
+    """Return the drawings of what to measure on bending tools, with the keys to type it under."""
+    cards = []
+    for tool in to_measure():
+        # Drawn black on white; here in the page's own ink, light or dark.
+        drawn = tool.picture[tool.picture.index("<svg") :].replace("#000", "currentColor")
+        keys = table(tool.title, ["Key", "What it is"], [tuple(map(escape, k)) for k in tool.keys])
+        cards.append(
+            f"<div><h3>{escape(tool.title)}: <code>[[{escape(tool.table)}]]</code></h3>"
+            f'<figure class="bw-measure" style="--tall: {_tall(drawn)}" role="img"'
+            f' aria-label="Section of a {escape(tool.title)} with what to measure">{drawn}</figure>'
+            f"{keys}</div>"
+        )
+    return (
+        '<section id="measure"><h2>What to measure on bending tools</h2>'
+        '<form method="post" action="/shop">'
+        "<p>A rule, calipers and a radius gauge will do. Every length with its unit.</p>"
+        '<button name="do" value="measure">Make it as a sheet to print</button></form>'
+        f'<div class="bw-tools-to-measure">{"".join(cards)}</div></section>'
+    )
 
 
 def _measure(desk: Desk) -> Response:
