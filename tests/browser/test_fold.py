@@ -103,6 +103,52 @@ def test_the_paper_model_folds_on_the_middle_of_each_bend(page):
         assert turn == pytest.approx(bend.angle, abs=1e-4)
 
 
+@pytest.mark.parametrize("share", [0.0, 0.37, 1.0])
+def test_the_one_mesh_agrees_with_the_formed_part(page, share):
+    """Every corner handed to the screen lies where the core puts it, and is found by a ray."""
+    blank = state_of_text(HOOK, "hook").blank
+    scene = scene_of(blank)
+    formed = form(blank, share)
+    got = page.evaluate(
+        """async ({scene, share}) => {
+          const { Folded } = await import("blankwright-page/folded.js");
+          const { hit, middle } = await import("blankwright-page/pointing.js");
+          const { place, put, ofMove } = await import("blankwright-page/fold.js");
+          const { THREE } = await import("nicegui-scene");
+          const folded = new Folded(scene, new THREE.Scene());
+          folded.paint("", []);
+          folded.fold(place(scene, () => share, false), false);
+          const at = folded.metal.geometry.attributes.position;
+          const told = (piece) => piece.made.corners.map(([x, y, side], i) => {
+            const on = piece.bend ? put(ofMove(piece.thing.place), x, y, 0) : [x, y];
+            const j = piece.corner + i;
+            return [piece.name, on[0], on[1], side, at.getX(j), at.getY(j), at.getZ(j)];
+          });
+          const corners = folded.pieces.flatMap(told);
+          const found = [...folded.pieces, ...folded.discs].map(({ name }) => {
+            const to = middle(folded, name);
+            const eye = new THREE.Vector3(1, -1, 3);
+            const from = to.clone().addScaledVector(eye, 5);
+            const ray = new THREE.Raycaster(from, eye.clone().negate().normalize());
+            return [name, hit(folded, ray)?.name];
+          });
+          const drawn = (one) => one.isMesh || one.isLineSegments;
+          const lone = folded.group.children.filter(drawn).length;
+          return { corners, found, lone };
+        }""",
+        {"scene": scene, "share": share},
+    )
+    assert got["lone"] == 3, "metal, rims, openings: so many are handed over, however many bends"
+    assert {name.split()[0] for name, *_ in got["corners"]} == {"flat", "bend"}
+    for on, x, y, side, *point in got["corners"]:
+        label = on.removeprefix("flat ") if on.startswith("flat ") else bend_label(blank, on)
+        there = formed.point((x, y), side * blank.thickness, label)
+        assert math.dist(point, there) < 1e-3, (on, x, y)
+    if share == 0.0:  # flat, nothing stands before anything
+        for name, hit in got["found"]:
+            assert hit == name or name.startswith("flat "), "a hole may lie in a flat's middle"
+
+
 def test_a_mesh_is_closed_and_has_the_metals_volume(page):
     """Every piece is a closed solid facing outward: its signed volume is area × thickness."""
     blank = state_of_text(HOOK, "hook").blank

@@ -24,6 +24,9 @@ PLAIN = {
     "prints": "/prints",
     "sheets": "/cutting",
     "fit": "/fit",
+    "bend plan": "/bend-plan/battery-tray",
+    "holes": "/holes/battery-tray?final=3.2+mm",
+    "nothing": "/nowhere",
 }
 
 LEAST_TEXT = 16
@@ -85,6 +88,8 @@ def every_view(open_page, width: int, height: int, light: str):
     for view, path in PLAIN.items():
         page.goto(page.url.split("/", 3)[0] + "//" + page.url.split("/", 3)[2] + path)
         page.wait_for_selector(".bw-ways")
+        if view == "bend plan":
+            page.wait_for_selector(".bend-scene", timeout=60_000)
         yield view, page
 
 

@@ -150,11 +150,12 @@ class Accuracy:
             return Spread(plus_minus=0.0, by_chance=0.0, most="")
         n = len(names)
         steps = np.concatenate((np.diag(size * _STEP), np.diag(-size * _STEP)))
-        value = measure({name: steps[:, i] for i, name in enumerate(names)})
+        # What hangs on none of them comes as one value.
+        value = np.broadcast_to(measure(dict(zip(names, steps.T, strict=True))), 2 * n)
         parts = ((value[:n] - value[n:]) / (2 * _STEP)) ** 2
         rng = np.random.default_rng(seed)
         drawn = rng.standard_normal((count, n)) * (size / COVERAGE)
-        made = measure({name: drawn[:, i] for i, name in enumerate(names)})
+        made = np.broadcast_to(measure(dict(zip(names, drawn.T, strict=True))), count)
         biggest = int(np.argmax(np.round(parts, 12)))
         return Spread(
             plus_minus=math.sqrt(float(parts.sum())),
@@ -248,9 +249,7 @@ class Accuracy:
         y = spot.point[1] + errors.get(f"{spot.source} across", _NONE)
         return self.carried(spot.flat, flat, errors, x, y, z)
 
-    def carried(
-        self, start: int, end: int, errors: Values, x: Array, y: Array, z: Array
-    ) -> Array:
+    def carried(self, start: int, end: int, errors: Values, x: Array, y: Array, z: Array) -> Array:
         """Return points of one flat's blank frame in another's; shape (n, 3) [mm]."""
         x, y, z, one = np.broadcast_arrays(x, y, z, np.ones(1))
         point = np.stack((x, y, z, one), axis=-1)[..., None]

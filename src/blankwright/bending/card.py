@@ -2,33 +2,29 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from blankwright.base.findings import Finding
-from blankwright.base.units import fixed, show_angle
-from blankwright.bending.accuracy import Expected
-from blankwright.bending.plan import BendPlan, Step
+from blankwright.bending.marks_picture import marks_picture
+from blankwright.bending.measures import Expected
+from blankwright.bending.part_pictures import part_picture
+from blankwright.bending.plan import BendPlan
 from blankwright.bending.section_picture import section_picture
-from blankwright.bending.settings import SIGHT_SOURCE, setting_of
+from blankwright.bending.settings import SIGHT_SOURCE
+from blankwright.bending.state_names import states_of
+from blankwright.bending.step_panel import step_panel
 from blankwright.bending.words import (
-    angle_words,
-    bar_words,
+    EXPECTED_HEAD,
     both,
-    held_words,
+    expected_words,
     minutes,
     names,
-    sight_words,
-    stop_words,
-    turn_words,
-    way_words,
+    steps_words,
 )
 from blankwright.develop.view import View
 from blankwright.drawing.cards.sheet import BODY, HEADING, CardSheet
-from blankwright.drawing.model import Drawing
 from blankwright.drawing.pages import Page
 from blankwright.drawing.paper import PrintSetup
-from blankwright.drawing.view_drawing import view_drawing
 from blankwright.part.model import Part
 
 CAUTIONS = (
@@ -40,7 +36,8 @@ CAUTIONS = (
 )
 
 _SMALL = 2.0
-_PICTURE = 29.0
+_PICTURE, _PICTURE_OF_MANY, _BLANK = 44.0, 37.0, 40.0
+"""Height of the pictures of a step, and of that of the blank [mm]."""
 
 
 def bend_card(
@@ -64,12 +61,17 @@ def bend_card(
     title = part.title or part.name
     sheet = CardSheet(setup, (f"BEND PLAN  {title}", part.drawing))
     _head(sheet, part, plan)
+    states = states_of(plan)
+    tall = _PICTURE if len(plan.steps) < 3 else _PICTURE_OF_MANY
     for number, step in enumerate(plan.steps, 1):
-        _step(sheet, plan, step, number, (views[number - 1], views[number]))
-    for finding in findings:
-        sheet.text(str(finding), _SMALL)
+        parts = [part_picture(plan, states[n], views[n], step.bends) for n in (number - 1, number)]
+        pictures = (section_picture(plan, step), *parts)
+        sheet.place(step_panel(plan, step, number, pictures, sheet.width, tall))
     _marks(sheet, plan)
     _expected(sheet, expected)
+    for finding in findings:
+        sheet.text(str(finding), _SMALL)
+    _sources(sheet, plan)
     sheet.gap(1.0)
     for caution in CAUTIONS:
         sheet.text(f"– {caution}", _SMALL)
@@ -82,65 +84,23 @@ def _head(sheet: CardSheet, part: Part, plan: BendPlan) -> None:
     blank = plan.blank
     word = "best for its cost, proved" if plan.proved else "not proved best"
     tools = names(tuple(dict.fromkeys(step.tool.name for step in plan.steps)))
+    bends = "1 bend" if len(blank.bends) == 1 else f"{len(blank.bends)} bends"
     sheet.text(
-        f"{blank.alloy}, {both(blank.thickness)} thick. {len(blank.bends)} bends in"
-        f" {len(plan.steps)} steps on {tools}. Reckoned {minutes(plan.cost)} at the bench; {word}.",
+        f"{blank.alloy}, {both(blank.thickness)} thick. {bends} in"
+        f" {steps_words(plan)} on {tools}. Reckoned {minutes(plan.cost)} at the bench; {word}.",
         BODY,
     )
     sheet.gap(1.0)
 
 
-def _step(
-    sheet: CardSheet, plan: BendPlan, step: Step, number: int, views: tuple[View, View]
-) -> None:
-    setting = setting_of(plan, step)
-    sheet.need(_PICTURE + 26.0)
-    sheet.text(f"{number}  {names(step.bends)}: {step.tool.name}", 3.0, bold=True)
-    sheet.gap(0.6)
-    load = "" if setting.load_share is None else f", {100 * setting.load_share:.0f} % of its rating"
-    if setting.force:
-        load += f", {setting.force:.0f} kN"
-    rows = [
-        (
-            f"{turn_words(step, number == 1)}: {held_words(step)}",
-            f"{angle_words(setting)}; nose {fixed(step.nose, 1)} mm, {bar_words(step)}{load}",
-        ),
-        (f"sight line {sight_words(step, setting)}", f"stop: {stop_words(setting)}"),
-    ]
-    extra = [way_words(step), *_last(plan, step)]
-    if any(extra):
-        rows.append(("; ".join(text for text in extra if text), ""))
-    sheet.table((), rows, (1.0, 1.0), _SMALL)
-    width = sheet.width / 3 - 4.0
-    pictures = [section_picture(plan, step), *(view_drawing(v, hidden=False) for v in views)]
-    sheet.pictures(
-        [(_fitted(picture, width, _PICTURE), "") for picture in pictures], _PICTURE + 0.2, 3
-    )
-
-
-def _last(plan: BendPlan, step: Step) -> list[str]:
-    reasons = [plan.blank.bend_by_name[name].last for name in step.bends]
-    return [f"bend it last: {reason}" for reason in dict.fromkeys(reasons) if reason]
-
-
-def _fitted(drawing: Drawing, width: float, height: float) -> Drawing:
-    """Return a drawing as large as a box lets it."""
-    x0, y0, x1, y1 = drawing.box
-    return drawing.scaled(min(width / max(x1 - x0, 1e-9), height / max(y1 - y0, 1e-9)))
-
-
 def _marks(sheet: CardSheet, plan: BendPlan) -> None:
-    sheet.heading("Before the first bend: marks on the flat blank", room=14.0)
-    for up in (True, False):
-        some = [
-            f"{name} ({show_angle(_square(plan, name), 0)} from the blank's x)"
-            for step in plan.steps
-            if step.face_up == up
-            for name in step.bends
-        ]
-        if some:
-            face = "face side" if up else "back"
-            sheet.text(f"On the {face}, in this order: sight lines of {names(some)}.", _SMALL)
+    """Show the sight lines on the flat blank, numbered by their steps."""
+    sheet.heading("Before the first bend: sight lines on the flat blank", room=_BLANK + 8.0)
+    sheet.place(marks_picture(plan, sheet.width, _BLANK))
+
+
+def _sources(sheet: CardSheet, plan: BendPlan) -> None:
+    sheet.gap(1.0)
     sheet.text(f"Sight line: {SIGHT_SOURCE}.", _SMALL)
     sources = dict.fromkeys(plan.aims[name].source for step in plan.steps for name in step.bends)
     for source in sources:
@@ -149,19 +109,15 @@ def _marks(sheet: CardSheet, plan: BendPlan) -> None:
         sheet.text(f"Springback: {plain}.", _SMALL)
 
 
-def _square(plan: BendPlan, name: str) -> float:
-    x, y = plan.blank.bend_by_name[name].place.vector((1.0, 0.0))
-    return math.atan2(y, x) % math.pi
-
-
 def _expected(sheet: CardSheet, expected: Sequence[Expected]) -> None:
-    rows = []
-    for item in expected:
-        if item.kind == "angle":
-            figure = f"{show_angle(item.value, 1)} ± {show_angle(item.plus_minus, 1)}"
-        else:
-            figure = f"{fixed(item.value, 2)} ± {fixed(item.plus_minus, 2)} mm"
-        rows.append((item.name, figure, item.most))
-    if rows:
-        sheet.heading("What it will measure (95 % of parts)", room=20.0)
-        sheet.table(("dimension", "expected", "most of it comes from"), rows, (3, 2, 3), _SMALL)
+    rows = [expected_words(item) for item in expected if item.kind != "angle"]
+    angles = [item for item in expected if item.kind == "angle"]
+    if not rows and not angles:
+        return
+    spread = {expected_words(item)[2:4] for item in angles}
+    if len(angles) > 2 and len(spread) == 1:
+        rows.insert(0, ("every angle", "as drawn", *spread.pop(), "the tool's angle"))
+    else:
+        rows = [*(expected_words(item) for item in angles), *rows]
+    sheet.heading("What it will measure (95 % of parts), in mm", room=20.0)
+    sheet.table(EXPECTED_HEAD, rows, (6, 2, 2, 2, 4), _SMALL)

@@ -54,7 +54,7 @@ Rows = Sequence[tuple[str, str, str]]
 
 
 def tool_pictures() -> list[tuple[str, str, Drawing, Rows]]:
-    """Return what to measure on each kind of tool: title, table, drawing, keys with what they are."""
+    """Return what to measure on each kind of tool: title, table, drawing, and its keys."""
     brake, vise, block = SUPPOSED_BRAKE, SUPPOSED_VISE, SUPPOSED_BLOCK
     press = PressBrake(name="press brake")
     brake_rows = [

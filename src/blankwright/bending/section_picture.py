@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,41 +13,80 @@ from blankwright.bending.motion import Kind, Motions
 from blankwright.bending.plan import BendPlan, Step
 from blankwright.bending.sections import Role
 from blankwright.bending.sweep import cut_shadows
-from blankwright.drawing.layers import NOTES, SIGHT_LINE, TOOL, TOOL_MOVED, VIEW_EDGE, Layer
-from blankwright.drawing.model import Anchor, Drawing, Fill, Item, Stroke, Text
+from blankwright.drawing.layers import (
+    FRAME,
+    NOTES,
+    SIGHT_LINE,
+    TOOL,
+    TOOL_MOVED,
+    VIEW_EDGE,
+    Layer,
+)
+from blankwright.drawing.model import Anchor, Drawing, Fill, Item, Ring, Stroke, Text
 from blankwright.geom.edges import Arc, Line
+from blankwright.geom.loop import Loop
 from blankwright.geom.pose import Array
 
 REACH = (62.0, 72.0, 26.0)
-"""How much is shown behind and before the bend, above it and under it, at most [mm]."""
+"""How much the page shows behind and before the bend, above it and under it, at most [mm]."""
 
-_LETTERS = 6.5
-"""Height of lettering, at full size [mm]: the picture is printed at about a third."""
+_VIEW = (46.0, 54.0, 16.0)
+"""How much a card shows, at most [mm]."""
+
+_LEAST_VIEW = 0.5
+"""A small part is shown larger: no less than this share of that is shown [-]."""
+
+_LETTERS = 3.5
+"""Height of lettering [mm], at full size in a picture of the whole `_VIEW`."""
 
 _SLICE = 0.05
-_TOOL_SHADE, _BEFORE_SHADE = 0.88, 0.72
+_TOOL_SHADE, _BEFORE_SHADE, _AFTER_SHADE = 0.9, 0.62, 0.0
 
 
 def section_picture(plan: BendPlan, step: Step) -> Drawing:
-    """Draw the section at the tool at the middle of the bend, at full size [mm].
+    """Draw the section at the tool at the middle of the bend, in a frame, at full size [mm].
 
-    The tool is light; the part is dark after the stroke, grey and dashed before it. The
-    tool's frame: y to the right over the leaf, z up.
+    The tool is light; the part is black after the stroke, grey before it. The tool's frame: y to
+    the right over the leaf, z up.
     """
-    before, after = part_sections(plan, step, 0.0), part_sections(plan, step, 1.0)
+    share = _share_shown(plan, step)
+    view = tuple(share * reach for reach in _VIEW)
+    letters = share * _LETTERS
+    before, after = (_cut(part_sections(plan, step, s, whole=200.0), view) for s in (0.0, 1.0))
     items: list[Item] = []
-    for name, polygons in tool_sections(step).items():
+    names: list[Item] = []
+    for name, polygons in tool_sections(step, view).items():
         items += _filled(polygons, _TOOL_SHADE, TOOL)
-        items += _named(name, polygons)
+        names += _named(name, polygons, letters)
     was = [part for held, part in before if not held]
     items += _filled(was, _BEFORE_SHADE, TOOL_MOVED)
-    items += _outline(was, TOOL_MOVED)
-    items += _filled([p for _, p in after], 0.15, VIEW_EDGE)
-    items += _bend_arc(plan, step)
+    items += _filled([p for _, p in after], _AFTER_SHADE, VIEW_EDGE)
+    across, above, under = view
+    frame = Loop.rectangle(-across, -under, across, above)
+    arc = _bend_arc(plan, step, share, letters)
+    items = [*items, *names, *arc, Ring(layer=FRAME, loop=frame)]
     return Drawing(title=f"section at {' and '.join(step.bends)}", items=tuple(items))
 
 
-def tool_sections(step: Step) -> dict[str, list[Array]]:
+def _share_shown(plan: BendPlan, step: Step) -> float:
+    """Return how much of `_VIEW` is shown: less for a small part [-]."""
+    reach = max(
+        (
+            float(np.abs(polygon).max())
+            for share in (0.0, 1.0)
+            for _, polygon in part_sections(plan, step, share, whole=200.0)
+        ),
+        default=0.0,
+    )
+    return min(1.0, max(_LEAST_VIEW, 1.25 * reach / _VIEW[0]))
+
+
+def _cut(sections: list[tuple[bool, Array]], view: Sequence[float]) -> list[tuple[bool, Array]]:
+    cut = [(held, _window(polygon, view)) for held, polygon in sections]
+    return [(held, polygon) for held, polygon in cut if len(polygon) > 2]
+
+
+def tool_sections(step: Step, view: Sequence[float] = REACH) -> dict[str, list[Array]]:
     """Return the convex sections of the tool by body's name, cut to what is shown; (n, 2) [mm]."""
     angle = step.way.stroke.angle
     found: dict[str, list[Array]] = {}
@@ -58,7 +98,7 @@ def tool_sections(step: Step) -> dict[str, list[Array]]:
             corners = np.column_stack((c * y - s * z + step.way.set_up.hinge, s * y + c * z))
         if body.role is Role.DIE:
             corners = corners + np.array((0.0, step.way.set_up.opening / 2 * math.tan(angle / 2)))
-        cut = _window(corners)
+        cut = _window(corners, view)
         if len(cut) > 2:
             found.setdefault(body.name, []).append(cut)
     return found
@@ -87,7 +127,8 @@ def part_sections(
     found: list[tuple[bool, Array]] = []
     for i in np.flatnonzero(there):
         held = bool(pool.held[some[i]])
-        polygon = _window(_moved(hull(cut.points[i]), step, angle, held), whole)
+        limits = REACH if whole is None else (whole, whole, whole)
+        polygon = _window(_moved(hull(cut.points[i]), step, angle, held), limits)
         if len(polygon) > 2:
             found.append((held, polygon))
     found += [(False, p) for p in _strip(step, angle)]
@@ -131,25 +172,36 @@ def _strip(step: Step, angle: float) -> list[Array]:
     return found
 
 
-def _bend_arc(plan: BendPlan, step: Step) -> list[Item]:
+def _bend_arc(plan: BendPlan, step: Step, share: float, letters: float) -> list[Item]:
     """Mark the angle that the tool bends to, and the nose line."""
     aim = plan.aims[step.bends[0]]
     if aim.angle <= 0.01 or step.way.stroke.share < 1.0:
         return []
-    radius = 30.0
-    arc = Arc((step.way.set_up.hinge, 0.0), radius, 0.0, aim.angle)
-    at = (
-        step.way.set_up.hinge + (radius + 3) * math.cos(aim.angle / 2),
-        (radius + 3) * math.sin(aim.angle / 2),
-    )
+    radius = 24.0 * share
+    hinge = step.way.set_up.hinge
+    arc = Arc((hinge, 0.0), radius, 0.0, aim.angle)
+    turn = min(aim.angle / 2, math.radians(40))
+    at = (hinge + (radius + letters) * math.cos(turn), (radius + letters) * math.sin(turn))
     words = f"{math.degrees(aim.angle):.1f}°"
     nose = step.way.stroke.radius
-    mark = Line((nose, -3.0), (nose, step.way.stroke.thickness + 12.0))
+    mark = Line((nose, -4.0 * share), (nose, step.way.stroke.thickness + 12.0 * share))
+    tip = (hinge + radius * math.cos(aim.angle), radius * math.sin(aim.angle))
     return [
         Stroke(layer=NOTES, edge=arc),
-        Text(layer=NOTES, text=words, at=at, height=_LETTERS, bold=True),
+        _arrow(tip, aim.angle + math.pi / 2, letters),
+        Text(layer=NOTES, text=words, at=at, height=1.25 * letters, bold=True),
         Stroke(layer=SIGHT_LINE, edge=mark),
     ]
+
+
+def _arrow(tip: tuple[float, float], angle: float, size: float) -> Fill:
+    """Return an arrowhead that points along an angle [rad]."""
+    c, s = math.cos(angle), math.sin(angle)
+    corners = ((0.0, 0.0), (-size, 0.32 * size), (-size, -0.32 * size))
+    return Fill(
+        layer=NOTES,
+        corners=tuple((tip[0] + c * x - s * y, tip[1] + s * x + c * y) for x, y in corners),
+    )
 
 
 def hull(points: Array) -> Array:
@@ -174,9 +226,9 @@ def _turn(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
-def _window(polygon: Array, whole: float | None = None) -> Array:
-    """Cut a convex polygon to what is shown."""
-    across, up, under = REACH if whole is None else (whole, whole, whole)
+def _window(polygon: Array, view: Sequence[float]) -> Array:
+    """Cut a convex polygon to what is shown: before and behind, above, under [mm]."""
+    across, up, under = view
     for normal, most in (
         ((1.0, 0.0), across),
         ((-1.0, 0.0), across),
@@ -220,15 +272,36 @@ def _outline(polygons: Sequence[Array], layer: Layer) -> list[Item]:
     return [Stroke(layer=layer, edge=line) for key, line in sides.items() if key not in twice]
 
 
-def _named(name: str, polygons: Sequence[Array]) -> list[Item]:
-    largest = max(polygons, key=lambda p: _area(p))
-    if _area(largest) < 200.0:
-        return []
-    y, z = largest.mean(axis=0)
-    at = (float(y), float(z) - 3.0)
-    return [Text(layer=NOTES, text=name, at=at, height=_LETTERS, anchor=Anchor.CENTER)]
+def _named(name: str, polygons: Sequence[Array], letters: float) -> list[Item]:
+    """Letter a body where it is widest, upright if it is slender; not where there is no room."""
+    text = Text(layer=NOTES, text=name, at=(0.0, 0.0), height=letters, anchor=Anchor.CENTER)
+    for angle in (0.0, math.pi / 2):
+        c, s = math.cos(angle), math.sin(angle)
+        turned = [p @ np.array([[c, -s], [s, c]]) for p in polygons]
+        room, y, z = max((_widest(p, letters) for p in turned), key=lambda r: round(r[0], 6))
+        if room >= text.width + letters:
+            at = (c * y - s * (z - letters / 2), s * y + c * (z - letters / 2))
+            return [replace(text, at=at, angle=angle)]
+    return []
 
 
-def _area(p: Array) -> float:
-    x, y = p[:, 0], p[:, 1]
-    return abs(float(np.dot(x, np.roll(y, -1)) - np.dot(np.roll(x, -1), y))) / 2
+def _widest(polygon: Array, height: float) -> tuple[float, float, float]:
+    """Return the longest level strip of a height in a convex polygon, and its middle [mm]."""
+    best = (0.0, 0.0, 0.0)
+    low, high = float(polygon[:, 1].min()), float(polygon[:, 1].max())
+    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8):
+        middle = low + share * (high - low)
+        ends = [_level(polygon, middle + d * height * 0.8) for d in (-1.0, 1.0)]
+        begin, end = max(e[0] for e in ends), min(e[1] for e in ends)
+        if end - begin > best[0] + 1e-6:
+            best = (end - begin, (begin + end) / 2, middle)
+    return best
+
+
+def _level(polygon: Array, z: float) -> tuple[float, float]:
+    """Return from where to where a convex polygon reaches at a height [mm]; empty outside it."""
+    ys = []
+    for (y0, z0), (y1, z1) in zip(polygon, np.roll(polygon, -1, axis=0), strict=True):
+        if (z0 - z) * (z1 - z) <= 0 and z0 != z1:
+            ys.append(float(y0 + (z - z0) / (z1 - z0) * (y1 - y0)))
+    return (min(ys), max(ys)) if ys else (math.inf, -math.inf)

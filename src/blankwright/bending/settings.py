@@ -40,11 +40,13 @@ class Stop:
         against: an edge, or the outside of a bend made before
         name: name of the flat whose edge it is, or of the bend
         distance: from there to the sight line [mm]
+        edge: which edge of the flat's outline it is; -1 for a bend
     """
 
     against: Against
     name: str
     distance: float
+    edge: int = -1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,11 +114,11 @@ def stop_of(step: Step) -> Stop:
     lay = step.way.lay
     sight = lay.first.inside_radius
     least = _LEAST_SHARE * (lay.stretch[1] - lay.stretch[0])
-    found: list[tuple[float, Against, str]] = []
+    found: list[tuple[float, Against, str, int]] = []
     for flat in _in_plane(step):
         region = lay.tree.blank.flats[flat].region
         made = {j for j, _ in lay.tree.joined[flat] if step.before >> j & 1 and j not in lay.group}
-        for edge in region.outer.edges:
+        for number, edge in enumerate(region.outer.edges):
             if not isinstance(edge, Line):
                 continue
             (x0, y0, _), (x1, y1, _) = (lay.frame((*p, 0.0)) for p in (edge.start, edge.end))
@@ -129,15 +131,15 @@ def stop_of(step: Step) -> Stop:
             bend = next((j for j in made if _borders(lay.tree.bends[j], edge)), None)
             if bend is None:
                 name = lay.tree.names[flat]
-                found.append((y0, Against.EDGE, name))
+                found.append((y0, Against.EDGE, name, number))
             else:
                 wall = lay.tree.bends[bend]
                 out = wall.setback if math.isfinite(wall.setback) else wall.inside_radius
-                found.append((y0 - out, Against.BEND, wall.name))
+                found.append((y0 - out, Against.BEND, wall.name, -1))
     if not found:
         return Stop(against=Against.NOTHING, name="", distance=0.0)
-    y, against, name = min(found, key=lambda item: (round(item[0], 6), item[2]))
-    return Stop(against=against, name=name, distance=sight - y)
+    y, against, name, number = min(found, key=lambda item: (round(item[0], 6), item[2], item[3]))
+    return Stop(against=against, name=name, distance=sight - y, edge=number)
 
 
 def _in_plane(step: Step) -> Iterator[int]:

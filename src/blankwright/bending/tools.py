@@ -264,6 +264,7 @@ class Capability:
         stop: an edge against the stop, from where it should be [mm]
         angle: [rad]
         k: neutral-axis factor when no coupon says better [-]
+        thickness: of the sheet as rolled (0.002 in at 0.040 in; from memory, medium) [mm]
     """
 
     cut: float = 0.25
@@ -271,6 +272,7 @@ class Capability:
     stop: float = 0.25
     angle: float = math.radians(1.0)
     k: float = 0.05
+    thickness: float = 0.05
 
 
 @dataclass(frozen=True, kw_only=True)

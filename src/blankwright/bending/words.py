@@ -9,6 +9,7 @@ from blankwright.base.findings import Finding, Level
 from blankwright.base.units import System, fixed, show_angle
 from blankwright.bending.aims import UNKNOWN
 from blankwright.bending.blocking import Refusal
+from blankwright.bending.measures import Expected
 from blankwright.bending.plan import BendPlan, Step
 from blankwright.bending.settings import Against, Setting, setting_of
 from blankwright.bending.stages import Stage
@@ -31,6 +32,32 @@ def minutes(cost: float) -> str:
     return f"{cost:.0f} s" if cost < 90 else f"{cost / 60:.0f} min"
 
 
+def steps_words(plan: BendPlan) -> str:
+    """Say how many steps a plan has."""
+    return "1 step" if len(plan.steps) == 1 else f"{len(plan.steps)} steps"
+
+
+def expected_words(item: Expected) -> tuple[str, str, str, str, str]:
+    """Return a dimension's name, its value, its plus/minus by sight line and by stop, and source.
+
+    The plus/minus is the larger of that by propagation and that of parts made at random.
+    """
+    spreads = (
+        max(item.plus_minus, item.by_chance),
+        max(item.by_stop, item.by_stop_by_chance),
+    )
+    if item.kind == "angle":
+        value = show_angle(item.value, 1)
+        line, stop = (show_angle(spread, 1) for spread in spreads)
+    else:
+        value = f"{fixed(item.value, 2)} mm"
+        line, stop = (fixed(spread, 2) for spread in spreads)
+    return item.name, value, f"± {line}", f"± {stop}", item.most
+
+
+EXPECTED_HEAD = ("dimension", "expected", "by sight line", "by stop", "most of it comes from")
+
+
 def names(some: Sequence[str]) -> str:
     """Return names as a list in words."""
     return " and ".join((", ".join(some[:-1]), some[-1])) if len(some) > 1 else "".join(some)
@@ -44,20 +71,26 @@ def held_words(step: Step) -> str:
 
 def bar_words(step: Step) -> str:
     """Say what bar, fingers or block to set, and where."""
-    x0, x1 = step.bar
-    a, b = step.way.lay.stretch
-    off = (a - x0, x1 - b)
+    place = bar_place(step)
+    return f"{bar_name(step)}, from {place}" if place else bar_name(step)
+
+
+def bar_name(step: Step) -> str:
+    """Say what bar, fingers or block to set."""
     if isinstance(step.tool, HandBlock):
-        text = f"block {fixed(step.run, 0)} mm long"
-    elif step.tool.widths and not step.tool.cut_to_suit:
+        return f"block {fixed(step.run, 0)} mm long"
+    if step.tool.widths and not step.tool.cut_to_suit:
         word = {LeafBrake: "fingers", PressBrake: "segments", Vise: "bars"}[type(step.tool)]
-        text = f"{word} {' + '.join(fixed(w, 1).removesuffix('.0') for w in step.widths)} mm"
-    else:
-        return f"{fixed(step.run, 0)} mm bar"
-    if min(off) >= -step.tool.short - 0.05:
-        left = f"{abs(off[0]):.1f} mm {'past' if off[0] >= 0 else 'short of'} the bend's left end"
-        text += f", from {left}"
-    return text
+        return f"{word} {' + '.join(fixed(w, 1).removesuffix('.0') for w in step.widths)} mm"
+    return f"{fixed(step.run, 0)} mm bar"
+
+
+def bar_place(step: Step) -> str:
+    """Say where the bar begins along the bend; empty for a solid bar."""
+    if not step.tool.widths and not isinstance(step.tool, HandBlock):
+        return ""
+    off = step.way.lay.stretch[0] - step.bar[0]
+    return f"{abs(off):.1f} mm {'past' if off >= 0 else 'short of'} the bend's left end"
 
 
 def turn_words(step: Step, first: bool) -> str:

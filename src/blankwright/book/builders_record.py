@@ -13,11 +13,14 @@ class Grid:
         head: column heads
         rows: cells, in words
         widths: share of the page's width each column takes [-]
+        bars: of each row the length of a bar in one more column, as a share of it [-]; none
+            for a table without
     """
 
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     widths: tuple[float, ...]
+    bars: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,11 +40,21 @@ class Shown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
-    """A paragraph group: a bold line, lines under it, photos under those."""
+    """A paragraph group: a bold line, lines under it, photos under those.
+
+    Args:
+        head: the bold line
+        lines: under it
+        photos: under those
+        about: a line in small type under those
+        above: heading of a run of such groups, such as a month; printed where it changes
+    """
 
     head: str
     lines: tuple[str, ...] = ()
     photos: tuple[Shown, ...] = ()
+    about: str = ""
+    above: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

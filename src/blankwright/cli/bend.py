@@ -102,7 +102,7 @@ class _Progress:
 
 
 def _show(planned: PlannedPart, files: tuple[Path, ...]) -> None:
-    from blankwright.bending.words import minutes
+    from blankwright.bending.words import minutes, steps_words
 
     plan = planned.plan
     click.secho(planned.name, bold=True)
@@ -110,7 +110,7 @@ def _show(planned: PlannedPart, files: tuple[Path, ...]) -> None:
         click.echo("  no bends")
     elif plan.found:
         word = "proved best" if plan.proved else "not proved best"
-        click.echo(f"  {len(plan.steps)} steps, {minutes(plan.cost)} reckoned, {word}")
+        click.echo(f"  {steps_words(plan)}, {minutes(plan.cost)} reckoned, {word}")
         _show_steps(planned)
         _show_expected(planned)
     print_findings(planned.findings)
@@ -134,33 +134,21 @@ def _show_steps(planned: PlannedPart) -> None:
         way_words,
     )
 
-    rows = []
     for number, step in enumerate(planned.plan.steps, 1):
         setting = setting_of(planned.plan, step)
-        rows.append(
-            (
-                str(number),
-                names(step.bends),
-                step.tool.name,
-                held_words(step),
-                angle_words(setting),
-                bar_words(step),
-                stop_words(setting),
-                "; ".join(t for t in (turn_words(step, number == 1), way_words(step)) if t),
-            )
+        click.secho(f"  {number}  {names(step.bends)}: {step.tool.name}", bold=True)
+        lines = (
+            f"{turn_words(step, number == 1)}: {held_words(step)}",
+            f"{angle_words(setting)}; nose {step.nose:.1f} mm, {bar_words(step)}",
+            f"stop: {stop_words(setting)}",
+            way_words(step),
         )
-    head = ("", "bend", "tool", "hold", "angle", "bar", "stop", "before it")
-    table(head, rows)
+        for line in lines:
+            if line:
+                click.echo(f"     {line}")
 
 
 def _show_expected(planned: PlannedPart) -> None:
-    from blankwright.base.units import fixed, show_angle
+    from blankwright.bending.words import EXPECTED_HEAD, expected_words
 
-    rows = []
-    for item in planned.expected:
-        if item.kind == "angle":
-            figure = f"{show_angle(item.value, 1)} ± {show_angle(item.plus_minus, 1)}"
-        else:
-            figure = f"{fixed(item.value, 2)} ± {fixed(item.plus_minus, 2)} mm"
-        rows.append((item.name, figure, item.most))
-    table(("it will measure", "", "most of it from"), rows)
+    table(EXPECTED_HEAD, [expected_words(item) for item in planned.expected])

@@ -110,6 +110,7 @@ def _sizes(
 ) -> dict[str, object]:
     from blankwright.base.units import show
     from blankwright.jobs.fit_sizes import Gaps, changes_for, fit_chance
+    from blankwright.jobs.fit_told import told_chance
 
     gaps = Gaps(project, name, variant, fit)  # type: ignore[arg-type]
     changes = changes_for(gaps)
@@ -120,14 +121,8 @@ def _sizes(
                 f"  {change.wall}: change {change.size} by {show(change.by, change.kind)}"
                 f" to {show(change.to, change.kind)}"
             )
-        click.echo(f"Chance that all fits at rest: {100 * chance.all_fit:.1f} %")
-        for spread in sorted(chance.spreads, key=lambda s: (s.chance, s.worst))[:3]:
-            click.echo(
-                f"  {spread.name}: {show(spread.gap, 'length')}, at worst"
-                f" {show(spread.worst, 'length')}, fits {100 * spread.chance:.1f} %"
-            )
-        for size, share in chance.matters[:3]:
-            click.echo(f"  {size} makes {100 * share:.0f} % of the tightest gap's spread")
+        for line in told_chance(chance):
+            click.echo(line)
     return {
         "changes": changes,
         "all_fit": chance.all_fit,
@@ -176,7 +171,10 @@ def _draw(fit: object, report: FitReport, picture: Path, *, several: bool) -> No
     from blankwright.files.whole import write_whole
     from blankwright.jobs.fit_picture import way_picture
     from blankwright.jobs.fit_plot import travel_plot
+    from blankwright.jobs.fit_rest_picture import rest_picture
 
+    at_rest = picture.with_name(f"{picture.stem}-{report.place}-at-rest.svg")
+    write_whole(at_rest, rest_picture(fit, report.rest))  # type: ignore[arg-type]
     for way in report.ways:
         path = picture
         if several or len(report.ways) > 1:

@@ -8,11 +8,14 @@ from dataclasses import dataclass
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.base.trail import TrailStep
+from blankwright.base.units import trimmed
 from blankwright.cutting.machine import Cutter, CutterKind, Machine
+from blankwright.cutting.printed_feeds import Printed, printed_chip, printed_speed
 from blankwright.cutting.stock import Material
 from blankwright.handbook.table import Row, table
 
 FORMULA_SOURCE = "Machinery's Handbook, cutting speeds and feeds (from memory, high confidence)"
+CAREFUL = "table of cautious feeds, common practice, no source"
 PEN_FEED = 1000.0
 """Feed of a pen over the sheet [mm/min]. Common practice, no source."""
 
@@ -75,6 +78,15 @@ class Feeds:
     trail: tuple[TrailStep, ...]
     findings: tuple[Finding, ...] = ()
 
+    def because(self) -> tuple[str, ...]:
+        """Return where the stated and printed numbers come from, a line for each source."""
+        said: dict[str, list[str]] = {}
+        for step in self.trail:
+            if not step.inputs:
+                what = step.name.rpartition(": ")[2]
+                said.setdefault(step.source, []).append(f"{what} {trimmed(step.value, 4)}")
+        return tuple(f"{', '.join(what)}: {source}" for source, what in said.items())
+
 
 def feeds_for(cutter: Cutter, material: Material, machine: Machine) -> Feeds:
     """Work out speed, feeds and depth of pass.
@@ -116,7 +128,9 @@ def feeds_for(cutter: Cutter, material: Material, machine: Machine) -> Feeds:
     rpm = max(min(wanted, most), machine.least_rpm)
     feed = min(table_feed(rpm, cutter.flutes, chip), machine.most_feed)
     plunge = min(feed * share, machine.most_plunge)
-    findings = _limits(cutter, machine, speed, wanted, rpm, chip, feed)
+    printed = (printed_speed(cutter, material), printed_chip(cutter, material))
+    findings = _limits(cutter, machine, speed, wanted, rpm, chip, feed, printed)
+    trail += _printed_steps(cutter, printed)
     trail += (
         TrailStep(
             name=f"{cutter.name}: spindle speed",
@@ -165,8 +179,11 @@ def _limits(
     rpm: float,
     chip: float,
     feed: float,
+    printed: tuple[Printed | None, Printed | None],
 ) -> tuple[Finding, ...]:
     found: list[Finding] = []
+    most, coarsest = printed
+    runs = cutting_speed(rpm, cutter.diameter)
     thin = feed / rpm / cutter.flutes
     if cutter.most_rpm and rpm > cutter.most_rpm:
         found.append(
@@ -180,7 +197,7 @@ def _limits(
                 fix="Use another cutter or a slower spindle",
             )
         )
-    elif rpm > wanted * 1.01:
+    elif rpm > wanted * 1.01 and (most is None or runs > most.greatest):
         found.append(
             Finding(
                 code="CUT-011",
@@ -188,11 +205,25 @@ def _limits(
                 place=f"cutter {cutter.number}, {cutter.name}",
                 got=(
                     f"at the slowest spindle speed, {machine.least_rpm:.0f} 1/min, its edge runs "
-                    f"at {cutting_speed(rpm, cutter.diameter):.0f} m/min"
+                    f"at {runs:.0f} m/min"
                 ),
-                limit=f"{speed:.0f} m/min",
-                source="table of cautious feeds, common practice, no source",
+                limit=f"{most.greatest if most else speed:.0f} m/min",
+                source=most.source
+                if most
+                else "table of cautious feeds, common practice, no source",
                 fix="Expect heat: lubricate, or use a smaller cutter",
+            )
+        )
+    if coarsest is not None and thin > coarsest.greatest * 1.001:
+        found.append(
+            Finding(
+                code="CUT-017",
+                level=Level.ASK,
+                place=f"cutter {cutter.number}, {cutter.name}",
+                got=f"its chip is {thin:.3f} mm at each edge",
+                limit=f"{coarsest.greatest:.3f} mm",
+                source=coarsest.source,
+                fix="Be sure that cutter and machine stand it; its maker's figure decides",
             )
         )
     if feed < 0.5 * table_feed(rpm, cutter.flutes, chip):
@@ -203,11 +234,22 @@ def _limits(
                 place=f"cutter {cutter.number}, {cutter.name}",
                 got=f"the machine's fastest feed gives a chip of {thin:.4f} mm",
                 limit=f"{chip:.4f} mm",
-                source="table of cautious feeds, common practice, no source",
+                source=CAREFUL,
                 fix="A chip so thin rubs and heats; use fewer flutes or a slower spindle",
             )
         )
     return tuple(found)
+
+
+def _printed_steps(
+    cutter: Cutter, printed: tuple[Printed | None, Printed | None]
+) -> tuple[TrailStep, ...]:
+    names = ("cutting speed, greatest printed", "chip load, greatest printed")
+    return tuple(
+        _step(f"{cutter.name}: {name}", each.greatest, "as printed", each.source)
+        for name, each in zip(names, printed, strict=True)
+        if each is not None
+    )
 
 
 def _unknown(cutter: Cutter, material: Material) -> Problem:

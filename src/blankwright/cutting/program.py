@@ -108,6 +108,7 @@ class _Builder:
                     feed=feeds.feed,
                     plunge=feeds.plunge,
                     step=feeds.step,
+                    because=feeds.because(),
                 )
             )
         return feeds

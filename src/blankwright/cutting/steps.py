@@ -27,6 +27,7 @@ class UseCutter:
         feed: feed along the sheet, for the comment [mm/min]
         plunge: feed down, for the comment [mm/min]
         step: depth of pass, for the comment [mm]
+        because: where the numbers come from, for the comments
     """
 
     cutter: Cutter
@@ -34,6 +35,7 @@ class UseCutter:
     feed: float
     plunge: float
     step: float
+    because: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,6 +35,9 @@ _NO_RELIEF = Relief(rule=ReliefRule.NONE)
 _NEAR = 10 * TOUCH
 
 
+MIDDLE = " middle"
+"""What the first half of a bend of more than 180° is called behind the bend's own name."""
+
 _GAP, _GAP_OF = "bend ", " cut-out["
 
 
@@ -92,7 +95,7 @@ def wide_bends_halved(blank: Blank) -> Blank:
             bends.append(bend)
             continue
         half = bend.allowance / 2
-        middle = f"{bend.name} middle"
+        middle = f"{bend.name}{MIDDLE}"
         line = bend.line_at(half)
         place = Move.shift(0.0, half).then(bend.place)
         flat = BlankFlat(

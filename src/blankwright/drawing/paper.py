@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from blankwright.base.errors import BadInput, Problem
@@ -163,3 +163,10 @@ class PrintSetup:
                     allowed="none under zero, and 60 mm of the paper left to print on",
                 )
             )
+
+    def for_cards(self) -> PrintSetup:
+        """Return the setup for cards: on a roll, a sheet as long as A4 or Letter is cut off it."""
+        if not self.paper.is_roll:
+            return self
+        card = PAPERS["letter" if self.paper.name.endswith(" in") else "a4"]
+        return replace(self, paper=replace(card, name=self.paper.name))

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from blankwright.base.findings import Finding
-from blankwright.bending.accuracy import Expected
 from blankwright.bending.card import bend_card
 from blankwright.bending.measure_sheet import measure_sheet
+from blankwright.bending.measures import Expected
 from blankwright.bending.plan import BendPlan
 from blankwright.bending.state_names import states_of
 from blankwright.develop.formed import form

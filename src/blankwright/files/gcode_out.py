@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import unicodedata
 from collections.abc import Iterator
+from textwrap import wrap
 
 from blankwright.base.units import fixed, from_inches, inches
 from blankwright.cutting.machine import Dialect, FileUnits, Machine, ToolChange
@@ -41,6 +42,9 @@ LARGEST_RADIUS = 50_000.0
 
 MOST_SWEEP = math.pi
 """Arcs sweep at most half a turn a line: a full circle in one line is read in two ways [rad]."""
+
+LONGEST_COMMENT = 76
+"""Longer comments go on on the next line: small controllers keep no longer lines [-]."""
 
 UNIT_WORDS = {
     (Dialect.RS_274, FileUnits.INCH): "G20",
@@ -108,7 +112,7 @@ class _Writer:
         plain = unicodedata.normalize("NFKD", text.replace("×", "x").replace("ø", "dia "))
         plain = plain.encode("ascii", "ignore").decode()
         plain = plain.replace("(", "[").replace(")", "]").replace("\n", " ")
-        self.out.append(f"({plain})")
+        self.out.extend(f"({line})" for line in wrap(plain, LONGEST_COMMENT) or [""])
 
     def write(self, step: Step) -> None:
         match step:
@@ -161,6 +165,8 @@ class _Writer:
             deep = self.number(step.step).rstrip("0").rstrip(".")
             feeds = f"Spindle {step.rpm:.0f} 1/min, {feeds}, pass {deep} {unit} deep"
         self.say(feeds[0].upper() + feeds[1:])
+        for line in step.because:
+            self.say(line[0].upper() + line[1:])
         self.out.append("M5")
         if self.machine.tool_change is ToolChange.BY_MACHINE:
             self.out.append(f"M6 T{cutter.number}")

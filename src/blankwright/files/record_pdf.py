@@ -11,11 +11,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
-from xml.sax.saxutils import escape
 
 from blankwright.base.errors import BadInput, Problem
 from blankwright.base.units import inches
 from blankwright.book.builders_record import BuildersRecord, Grid, Section, Shown, Told
+from blankwright.files.record_letters import LACKING, Letters
+from blankwright.files.record_pages import Bar, Contents, Places, mark, numbered_canvas
 
 PAPERS: Final = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height [mm]."""
@@ -25,9 +26,9 @@ CAUTION: Final = (
     " workmanship, accept deviations or find anything airworthy. The drawing, the designer, the"
     " inspector and the local airworthiness authority decide."
 )
-LACKING: Final = "¤"
-_SWAPPED: Final = {"→": "->", "′": "'", "″": '"', "‑": "-", "\u00a0": " ", "✓": "x", "\t": " "}
 _MARGIN = 16.0
+_FRAME = 6.0
+"""What the page maker leaves free within the margins [pt]."""
 _PHOTOS_ACROSS = 3
 _SHORT = 1500
 """Paragraphs with fewer signs than this stay on one page."""
@@ -67,66 +68,19 @@ def record_pdf(
         raise BadInput(
             Problem(code="RECORD-001", where="paper", got=paper, allowed=", ".join(PAPERS))
         )
-    maker = _Maker(paper, _Letters(lettering))
+    maker = _Maker(paper, Letters(lettering))
     return maker.make(record)
 
 
-class _Letters:
-    """The faces to print with, and what they lack."""
-
-    def __init__(self, file: Path | None) -> None:
-        from reportlab.pdfbase import pdfmetrics
-        from reportlab.pdfbase.ttfonts import TTFError, TTFont
-
-        self.lacking: set[str] = set()
-        names = ("Vera", "VeraBd")
-        try:
-            if file is not None:
-                names = (f"Own {file.stem}", f"Own {file.stem}")
-                pdfmetrics.registerFont(TTFont(names[0], str(file)))
-            for name in names:
-                if name not in pdfmetrics.getRegisteredFontNames():
-                    pdfmetrics.registerFont(TTFont(name, f"{name}.ttf"))
-        except (TTFError, OSError) as error:
-            raise BadInput(
-                Problem(
-                    code="RECORD-002",
-                    where=str(file),
-                    got=f"it can't be used as lettering ({error})",
-                    allowed="a TrueType file, .ttf",
-                )
-            ) from error
-        self.plain, self.bold = names
-        self.known: Any = pdfmetrics.getFont(self.plain).face.charToGlyph
-
-    def fit(self, text: str) -> str:
-        """The text with signs that the face has; line ends stay."""
-        out = []
-        for sign in text:
-            if sign == "\n" or ord(sign) in self.known:
-                out.append(sign)
-            elif sign in _SWAPPED:
-                out.append(_SWAPPED[sign])
-            elif sign.isprintable():
-                self.lacking.add(sign)
-                out.append(LACKING if ord(LACKING) in self.known else "?")
-            else:
-                out.append(" ")
-        return "".join(out)
-
-    def marked_up(self, text: str) -> str:
-        """As the page maker wants it."""
-        return escape(self.fit(text)).replace("\n", "<br/>")
-
-
 class _Maker:
-    def __init__(self, paper: str, letters: _Letters) -> None:
+    def __init__(self, paper: str, letters: Letters) -> None:
         from reportlab.lib.styles import ParagraphStyle
 
         self.letters = letters
         self.width, self.height = (inches(side) * 72.0 for side in PAPERS[paper])
         self.margin = inches(_MARGIN) * 72.0
-        self.inner = self.width - 2 * self.margin
+        self.inner = self.width - 2 * self.margin - 2 * _FRAME
+        self.places = Places()
         self.photos = 0
 
         def style(name: str, size: float, bold: bool = False, **more: Any) -> Any:
@@ -136,70 +90,52 @@ class _Maker:
             )
 
         self.styles = {
-            "title": style("title", 26, True, spaceAfter=6),
-            "section": style("section", 14, True, spaceBefore=14, spaceAfter=5, keepWithNext=1),
-            "head": style("head", 9, True, spaceBefore=5, keepWithNext=1),
-            "text": style("text", 9, spaceAfter=2),
-            "cell": style("cell", 7.5),
-            "cell head": style("cell head", 7.5, True),
-            "caption": style("caption", 6.5),
+            "title": style("title", 30, True, spaceAfter=4),
+            "airplane": style("airplane", 18, spaceAfter=4),
+            "section": style("section", 15, True, spaceBefore=18, spaceAfter=5),
+            "above": style("above", 11, True, spaceBefore=10, spaceAfter=3, keepWithNext=1),
+            "head": style("head", 9.5, True, spaceBefore=7, keepWithNext=1),
+            "text": style("text", 9.5, spaceAfter=2),
+            "small": style("small", 8, spaceAfter=2),
+            "cell": style("cell", 8),
+            "cell head": style("cell head", 8, True),
+            "caption": style("caption", 7),
         }
 
     def make(self, record: BuildersRecord) -> Printed:
-        from reportlab.pdfgen.canvas import Canvas
         from reportlab.platypus import SimpleDocTemplate
 
         story = self._first_page(record)
         for number, section in enumerate(record.sections, start=1):
             story += self._section(number, section)
         story += self._last_lines(record)
-        maker = self
-        foot = self.letters.fit(
-            " · ".join(filter(None, ["Builder's record", record.airplane, record.serial]))
+        foot = " · ".join(filter(None, ["Builder's record", record.airplane, record.serial]))
+        canvas = numbered_canvas(
+            self.places,
+            face=self.letters.plain,
+            left=self.margin + _FRAME,
+            right=self.width - self.margin - _FRAME,
+            low=self.margin * 0.6,
+            high=self.height - self.margin * 0.65,
+            foot=(self.letters.fit(foot), self.letters.fit(record.printed)),
         )
-        printed = self.letters.fit(record.printed)
-
-        class Numbered(Canvas):  # type: ignore[misc]
-            """Puts "page 3 of 12" on each page once the last one is known."""
-
-            def __init__(self, *given: Any, **named: Any) -> None:
-                super().__init__(*given, **named)
-                self.kept: list[dict[str, Any]] = []
-
-            def showPage(self) -> None:  # noqa: N802
-                self.kept.append(dict(self.__dict__))
-                self._startPage()
-
-            def save(self) -> None:
-                for number, page in enumerate(self.kept, start=1):
-                    self.__dict__.update(page)
-                    self.setFont(maker.letters.plain, 7)
-                    low = maker.margin * 0.6
-                    self.drawString(maker.margin, low, foot)
-                    right = f"{printed} · page {number} of {len(self.kept)}"
-                    self.drawRightString(maker.width - maker.margin, low, right)
-                    super().showPage()
-                maker.pages = len(self.kept)
-                super().save()
-
         stream = io.BytesIO()
         document = SimpleDocTemplate(
             stream,
             pagesize=(self.width, self.height),
             leftMargin=self.margin,
             rightMargin=self.margin,
-            topMargin=self.margin,
+            topMargin=self.margin * 1.1,
             bottomMargin=self.margin,
             title=f"Builder's record: {record.airplane}",
             author=record.builder,
             creator="Blankwright",
             invariant=1,
         )
-        self.pages = 0
-        document.build(story, canvasmaker=Numbered)
+        document.build(story, canvasmaker=canvas)
         return Printed(
             data=stream.getvalue(),
-            pages=self.pages,
+            pages=self.places.pages,
             photos=self.photos,
             unprinted=tuple(sorted(self.letters.lacking)),
         )
@@ -210,36 +146,41 @@ class _Maker:
         return Paragraph(self.letters.marked_up(text), self.styles[style])
 
     def _first_page(self, record: BuildersRecord) -> list[Any]:
-        from reportlab.platypus import Spacer
+        from reportlab.platypus import HRFlowable, Spacer
 
         story = [
-            Spacer(1, 36),
+            Spacer(1, 30),
             self._text("Builder's record", "title"),
-            self._text(record.airplane, "section"),
-            Spacer(1, 12),
+            self._text(record.airplane, "airplane"),
+            HRFlowable(width="100%", thickness=2, color="black", spaceBefore=6, spaceAfter=14),
         ]
         facts = [("Serial number", record.serial), ("Builder", record.builder)]
         rows = tuple((n, v) for n, v in (*facts, ("Printed", record.printed), *record.facts) if v)
         story.append(self._grid(Grid(head=(), rows=rows, widths=(0.4, 0.6))))
-        story += [Spacer(1, 12), self._text(CAUTION)]
-        story += [Spacer(1, 12), self._text("Sections", "head")]
-        story += [
-            self._text(f"{number}. {section.title}")
-            for number, section in enumerate(record.sections, start=1)
-        ]
-        return story
+        story += [Spacer(1, 14), self._text(CAUTION), Spacer(1, 10), self._text("Sections", "head")]
+        titles = [f"{n}. {s.title}" for n, s in enumerate(record.sections, start=1)]
+        fitted = [self.letters.fit(title) for title in titles]
+        style = self.styles["text"]
+        return [*story, *(Contents(self.places, n, t, style) for n, t in enumerate(fitted, 1))]
 
     def _section(self, number: int, section: Section) -> list[Any]:
-        from reportlab.platypus import PageBreak, Spacer
+        from reportlab.platypus import CondPageBreak, PageBreak, Spacer
 
-        story: list[Any] = [PageBreak()] if number == 1 else []
-        story.append(self._text(f"{number}. {section.title}", "section"))
+        title = f"{number}. {section.title}"
+        # A heading with less than a few lines under it goes to the next page.
+        story: list[Any] = [PageBreak() if number == 1 else CondPageBreak(self.height * 0.14)]
+        story.append(mark(self.places, number, self.letters.fit(title)))
+        story.append(self._text(title, "section"))
         if section.intro:
             story += [self._text(section.intro), Spacer(1, 4)]
         for grid in section.grids:
             if grid.rows:
-                story += [self._grid(grid), Spacer(1, 6)]
+                story += [self._grid(grid), Spacer(1, 8)]
+        above = ""
         for told in section.told:
+            if told.above != above:
+                story.append(self._text(told.above, "above"))
+                above = told.above
             story += self._told(told)
         if not any(grid.rows for grid in section.grids) and not section.told:
             story.append(self._text(section.empty or "Nothing."))
@@ -249,6 +190,8 @@ class _Maker:
         from reportlab.platypus import LongTable, TableStyle
 
         lines = [[self._text(cell, "cell") for cell in row] for row in grid.rows]
+        for line, share in zip(lines, grid.bars, strict=bool(grid.bars)):
+            line.append(Bar(share, 8.0))
         if grid.head:
             lines.insert(0, [self._text(cell, "cell head") for cell in grid.head])
         whole = sum(grid.widths)
@@ -266,10 +209,10 @@ class _Maker:
                     ("VALIGN", (0, 0), (-1, -1), "TOP"),
                     ("LINEBELOW", (0, 0), (-1, -1), 0.25, "black"),
                     *rule,
-                    ("TOPPADDING", (0, 0), (-1, -1), 2),
-                    ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+                    ("TOPPADDING", (0, 0), (-1, -1), 2.5),
+                    ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
                     ("LEFTPADDING", (0, 0), (-1, -1), 2),
-                    ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+                    ("RIGHTPADDING", (0, 0), (-1, -1), 5),
                 ]
             )
         )
@@ -279,9 +222,13 @@ class _Maker:
         from reportlab.platypus import KeepTogether
 
         story = [self._text(told.head, "head"), *(self._text(line) for line in told.lines)]
+        if told.about:
+            story.append(self._text(told.about, "small"))
+        if told.photos:
+            story.append(self._photo_row(told.photos[:_PHOTOS_ACROSS]))
         if sum(map(len, told.lines)) < _SHORT:
             story = [KeepTogether(story)]
-        for first in range(0, len(told.photos), _PHOTOS_ACROSS):
+        for first in range(_PHOTOS_ACROSS, len(told.photos), _PHOTOS_ACROSS):
             story.append(self._photo_row(told.photos[first : first + _PHOTOS_ACROSS]))
         return story
 
@@ -305,7 +252,13 @@ class _Maker:
         cells += [[]] * (_PHOTOS_ACROSS - len(cells))
         table = Table([cells], colWidths=[column] * _PHOTOS_ACROSS, hAlign="LEFT")
         table.setStyle(
-            TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), ("LEFTPADDING", (0, 0), (-1, -1), 0)])
+            TableStyle(
+                [
+                    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                    ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                    ("TOPPADDING", (0, 0), (-1, -1), 4),
+                ]
+            )
         )
         return table
 

@@ -291,6 +291,7 @@ def _capability(shop: ShopFile, problems: list[Problem]) -> Capability:
         stop=fields.length("stop", d.stop),
         angle=fields.angle("angle", d.angle),
         k=_bare(fields, "k", d.k),
+        thickness=fields.length("thickness", d.thickness),
     )
     fields.nothing_left()
     return result

@@ -124,6 +124,15 @@ def rest_pair(
     )
 
 
+def rest_gap(part: Solid, wall: Solid, collider: Collider) -> float:
+    """Return the part's clearance to one neighbour at rest, below zero the squeeze [mm]."""
+    gap = collider.near(_STILL, wall.name).distance
+    if gap <= HAIR and collider.hits(_STILL, wall.name):
+        depth, _ = squeeze(part, wall, collider)
+        return -depth if depth > HAIR / 5 else 0.0
+    return gap
+
+
 def squeeze(
     part: Solid, wall: Solid, collider: Collider, pose: Pose = _STILL
 ) -> tuple[float, Point3]:

@@ -27,6 +27,7 @@ _FACTORS: Final = {
     "lb": POUND_FORCE,
     "MPa": 1.0,
     "m/min": 1.0,
+    "ft/min": 12 * MM_PER_INCH / 1000,
     "ksi": 1000 * POUND_FORCE / MM_PER_INCH**2,
     "lb/in3": KG_PER_POUND / MM_PER_INCH**3,
     "1/in": 1 / MM_PER_INCH,

@@ -13,18 +13,16 @@ from blankwright.geom import vec
 from blankwright.geom.edges import Box, Edge, boxes_touch
 from blankwright.geom.loop import Loop
 from blankwright.handbook.edge import most_edge_distance, most_pitch
-from blankwright.handbook.rivets import diameters_for, layout_rule, thinnest_countersink
+from blankwright.holes.fastener_checks import check_fastener, check_joint
 from blankwright.holes.fasteners import (
-    FastenerFacts,
     LayoutLimits,
     facts_of,
     limits_of,
     nominal_diameter,
-    number_at_odds,
 )
-from blankwright.holes.joint import CAUTION, Joint, SheetOfJoint, joint_of, load_words
+from blankwright.holes.joint import Joint, SheetOfJoint, joint_of
 from blankwright.part.model import Part
-from blankwright.part.rivets import Fastener, HeadStyle, RivetRow
+from blankwright.part.rivets import Fastener, RivetRow
 
 _SAME = 1e-3
 """A distance under its limit by less than this is at it [mm]."""
@@ -56,8 +54,8 @@ def check_rows(part: Part, blank: Blank) -> Iterator[Finding]:
         yield from _edges(row, mine, rims, limits, diameter)
         yield from _bends(row, mine, blank, limits)
         yield from _pitch(row, mine, limits, diameter)
-        yield from _fastener(part, row, facts)
-        yield from _joint(row, joint_of_row(part, row, blank), mine[0])
+        yield from check_fastener(part, row, facts)
+        yield from check_joint(row, joint_of_row(part, row, blank), mine[0])
     yield from _neighbours(part, holes)
 
 
@@ -217,118 +215,6 @@ def _pitch(
             source=limits.line.source,
             fix="Set the lines wider apart",
             at=holes[0].center,
-        )
-
-
-def _fastener(part: Part, row: RivetRow, facts: FastenerFacts) -> Iterator[Finding]:
-    place = f"row {row.name}"
-    if facts.missing:
-        yield Finding(
-            code="ROW-018",
-            level=Level.ASK,
-            place=place,
-            got=f"the handbook has no answer: {'; '.join(facts.missing)}",
-            source="tables rivet-holes, blind-grip, rivet-heads, screws, plate-nuts",
-            fix="Take it from the maker of the fastener, or take a size that the tables have",
-        )
-    if odd := number_at_odds(row, facts):
-        yield Finding(
-            code="ROW-026",
-            level=Level.ASK,
-            place=place,
-            got=f"part number {row.part_number} has {odd}",
-            source="AC 43.13-1B Fig. 4-4; rivet length is grip and 1½ D, up to the next 1/16 in",
-            fix="Check part number and stack with the drawing",
-        )
-    thicknesses = (part.sheet.thickness, *(sheet.thickness for sheet in row.stack))
-    if row.fastener is not Fastener.SCREW and row.stack:
-        least, _, most, source = diameters_for(max(thicknesses))
-        if not least - _SAME <= facts.diameter <= most + _SAME:
-            yield Finding(
-                code="ROW-019",
-                level=Level.NOTE,
-                place=place,
-                got=f"a {row.size} in rivet for a thickest sheet of {mm(max(thicknesses))}",
-                limit=f"{mm(least)} to {mm(most)}, one to three times the thickest sheet",
-                source=source,
-                fix="Check the drawing",
-            )
-    outer = thicknesses[0] if row.head_here else thicknesses[-1]
-    if row.fastener is Fastener.SOLID and row.head is HeadStyle.COUNTERSUNK:
-        thinnest = _countersink(row.size)
-        if thinnest is not None and outer < thinnest[0] - _SAME:
-            yield Finding(
-                code="ROW-020",
-                level=Level.ASK,
-                place=place,
-                got=f"the countersunk sheet is {mm(outer)} thick: the countersink leaves a knife"
-                " edge",
-                limit=f"{mm(thinnest[0])}",
-                source=thinnest[1],
-                fix="Dimple it, or take a protruding head",
-            )
-    if row.head is HeadStyle.DIMPLED:
-        inches, source = layout_rule("dimple, thickest sheet, in")
-        from blankwright.base.units import from_inches
-
-        if outer > from_inches(inches) + _SAME:
-            yield Finding(
-                code="ROW-021",
-                level=Level.ASK,
-                place=place,
-                got=f"the dimpled sheet is {mm(outer)} thick: it may crack round the dimple",
-                limit=f"{mm(from_inches(inches))}",
-                source=source,
-                fix="Countersink it, or try the dimple on a piece of scrap of this sheet",
-            )
-
-
-def _countersink(size: str) -> tuple[float, str] | None:
-    from blankwright.base.errors import BlankwrightError
-
-    try:
-        fact = thinnest_countersink(size)
-    except BlankwrightError:
-        return None
-    return fact.value, fact.source
-
-
-def _joint(row: RivetRow, joint: Joint, at: BlankHole) -> Iterator[Finding]:
-    place = f"row {row.name}"
-    worked_so = [words for words in joint.missing if "worked as protruding" in words]
-    if joint.members and worked_so:
-        yield Finding(
-            code="ROW-025",
-            level=Level.ASK,
-            place=place,
-            got=f"{worked_so[0]}: {load_words(joint.per_rivet)} a rivet is an upper limit",
-            source="table rivet-flush",
-            fix="Take the strength of the flush rivet from the drawing, not from here",
-            at=at.center,
-        )
-    if not row.splice:
-        return
-    if joint.splice == 0:
-        yield Finding(
-            code="ROW-023",
-            level=Level.ASK,
-            place=place,
-            got="it is to carry what the sheet carries, but no table here says how many rivets"
-            f" that takes: {'; '.join(joint.missing) or 'the sheets are not stated'}",
-            source="AC 43.13-1B Tables 4-9 and 4-10",
-            fix="State the stack with its alloys, or take the count from the drawing",
-            at=at.center,
-        )
-    elif row.count < joint.splice:
-        yield Finding(
-            code="ROW-022",
-            level=Level.ASK,
-            place=place,
-            got=f"{row.count} rivets, each {load_words(joint.per_rivet)} in single shear",
-            limit=f"{joint.splice} rivets on each side for a splice as strong as the sheet",
-            source=joint.splice_source,
-            fix=f"Take more or larger rivets. {CAUTION}",
-            at=at.center,
         )
 
 

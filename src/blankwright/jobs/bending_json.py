@@ -55,6 +55,9 @@ def plan_document(planned: PlannedPart) -> dict[str, Any]:
                 "kind": e.kind,
                 "value": _kind(e.value, e.kind),
                 "plus_minus": _kind(e.plus_minus, e.kind),
+                "by_stop": _kind(e.by_stop, e.kind),
+                "by_chance": _kind(e.by_chance, e.kind),
+                "by_stop_by_chance": _kind(e.by_stop_by_chance, e.kind),
                 "most_from": e.most,
             }
             for e in planned.expected

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, worst_first
-from blankwright.bending.accuracy import Expected, expected_of
+from blankwright.bending.measures import Expected, expected_of
 from blankwright.bending.plan import BendPlan, plan_bends
 from blankwright.bending.remedies import Remedies, Tried
 from blankwright.bending.search import Tell, no_tell

@@ -137,7 +137,7 @@ def change_yearly(
         counts = {f.kind: f.count for f in had} if fasteners is None else fasteners
         rows = {
             str(one["kind"]): one
-            for one in _fasteners(row.title, months or row.months, counts, own)
+            for one in _fasteners(row.title, row.months if months is None else months, counts, own)
         }
         change.put(r.Yearly, number, **values)
         for old in had:

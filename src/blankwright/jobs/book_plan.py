@@ -155,7 +155,7 @@ def state_part(at_book: BookAt, at: datetime, name: str, **values: Any) -> r.Par
         name: the part; a new one is made if the book doesn't have it
         values: columns of `Part`
     """
-    with at_book.change(f"part {name}: {', '.join(values) or 'new'}", at) as change:
+    with at_book.change(f"part {name}", at) as change:
         known = change.by(r.Part, name=name)
         row = known[0].id if known else change.add(r.Part, name=name)
         change.put(r.Part, row, **values)

@@ -15,6 +15,7 @@ from blankwright.book.dump import dump
 from blankwright.book.migrate import NEWEST
 from blankwright.book.work import AIRPLANE, BUILDER, SERIAL, setting
 from blankwright.jobs import book_record_sections as sections
+from blankwright.jobs import book_record_work as work
 from blankwright.jobs.book_open import BookAt
 
 
@@ -133,17 +134,18 @@ def _sections(
 ) -> tuple[Section, ...]:
     zone = now.tzinfo
     return (
-        sections.open_points(reader, now),
-        sections.hours(reader),
+        work.open_points(reader, now),
+        work.hours(reader),
+        work.parts(reader),
         sections.deviations(reader, zone),
         sections.stages(reader, zone),
         sections.materials(reader, zone),
         sections.coupons(reader, zone),
-        sections.tasks(reader, zone),
-        sections.hardware(reader),
         sections.measurements(reader, zone),
+        sections.hardware(reader),
         sections.recurring(reader, now),
-        sections.log(reader, zone, lambda photo: _shown(photo, photos, missing)),
+        work.tasks(reader, zone),
+        work.log(reader, zone, lambda photo: _shown(photo, photos, missing)),
     )
 
 

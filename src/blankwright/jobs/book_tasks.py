@@ -53,7 +53,7 @@ def add_task(
 
 def change_task(at_book: BookAt, at: datetime, number: int, **values: Any) -> r.Task:
     """Change a task by hand; the tool leaves it alone from then on."""
-    with at_book.change(f"task {number}: {', '.join(values)}", at) as change:
+    with at_book.change(f"task {number}: changed", at) as change:
         change.put(r.Task, number, by_hand=True, **values)
         return change.get(r.Task, number)
 

@@ -31,12 +31,15 @@ class BendAsked:
         up: its direction
         angle: as typed
         radius: as typed
+        width: what says how wide its strip is: ``k``, ``bend_allowance`` or ``deduction``, and the
+            value as typed; empty when nothing does
     """
 
     name: str = ""
     up: bool | None = None
     angle: str = ""
     radius: str = ""
+    width: tuple[str, str] = ("", "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,14 +169,16 @@ def read_bend_asked(text: str) -> tuple[str, BendAsked]:
         r"\s*(?:([A-Za-z0-9][\w-]*)\s*(?:=\s*([A-Za-z0-9][\w-]*)\s*)?:)?\s*(.*?)\s*", text
     )
     assert match is not None
-    body = match[3]
+    body, width = _width_in(match[3])
+    if width[0] and not body:
+        return match[1] or "", BendAsked(name=match[2] or "", width=width)
     note = read_bend_note(body, "") if body else None
     problem = ""
     if note is None and body:
         # A direction alone is no note of a drawing, but is one here.
         word = body.lower()
         if word in ("up", "down"):
-            return match[1] or "", BendAsked(name=match[2] or "", up=word == "up")
+            return match[1] or "", BendAsked(name=match[2] or "", up=word == "up", width=width)
         problem = f"`{body}` says nothing of a bend"
     elif note is None and not match[2]:
         problem = f"`{text}` says nothing of a bend"
@@ -200,8 +205,40 @@ def read_bend_asked(text: str) -> tuple[str, BendAsked]:
     if note is None:
         return match[1] or "", BendAsked(name=match[2] or "")
     return match[1] or "", BendAsked(
-        name=match[2] or "", up=note.up, angle=note.angle, radius=note.radius
+        name=match[2] or "", up=note.up, angle=note.angle, radius=note.radius, width=width
     )
+
+
+_WIDTH: Final = re.compile(
+    r"\b(k|(?:bend[ _])?allowance|(?:bend[ _])?deduction)\b\s*[=:]?\s*"
+    r"([\d./-]+(?:\s+\d+/\d+)?(?:\s*(?:mm|cm|in\b|\"))?)",
+    re.IGNORECASE,
+)
+
+
+def _width_in(text: str) -> tuple[str, tuple[str, str]]:
+    """Take ``k 0.4``, ``allowance 3.8 mm`` or ``deduction 2.1 mm`` out of what is stated.
+
+    Returns:
+        What is left, and the key of the part file with the value.
+
+    Raises:
+        BadInput: BRING-003 when the value can't be read
+    """
+    match = _WIDTH.search(text)
+    if match is None:
+        return text, ("", "")
+    word = match[1].lower()
+    key = "k" if word == "k" else "deduction" if "deduction" in word else "bend_allowance"
+    value = match[2].strip().replace('"', " in")
+    try:
+        quantity = read_quantity(value)
+        if quantity.kind != ("number" if key == "k" else "length"):
+            raise BadText("BRING-003", f"`{match[0].strip()}` has no unit", "such as 3.8 mm")
+    except BadText as error:
+        raise BadInput(error.at("bend")) from error
+    left = f"{text[: match.start()]} {text[match.end() :]}".strip(" ,;")
+    return left, (key, value)
 
 
 def asked_of(data: object) -> Asked:

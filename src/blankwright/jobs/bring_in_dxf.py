@@ -35,6 +35,9 @@ if TYPE_CHECKING:
     from blankwright.files.dxf_drawn.model import Drawn
     from blankwright.files.dxf_drawn.notes import BendNote
 
+_HOWEVER_SHORT = 1000.0
+"""Where a drawing is only compared, its bend lines may end anywhere [mm]."""
+
 _INCHES = ("in", "ft", "thou")
 
 _UNITLESS = "mm"
@@ -57,6 +60,23 @@ def look_at_dxf(data: bytes, file: str, name: str, title: str, asked: Asked) -> 
     return _Look(data, file, name, title, asked).candidate()
 
 
+def laid_out_of(data: bytes, name: str, asked: Asked) -> tuple[LaidOut, tuple[str, ...]]:
+    """Lay a flat drawing out as it is proposed, without a part file being made of it.
+
+    Args:
+        data: the drawing
+        name: what messages call it
+        asked: what is stated
+
+    Returns:
+        The drawing laid out, and what its lines were taken for, a line each.
+
+    Raises:
+        BadInput: when it is no flat drawing, states no unit, or does not close
+    """
+    return _Look(data, name, name, name, asked).laid_out()
+
+
 class _Look:
     def __init__(self, data: bytes, file: str, name: str, title: str, asked: Asked) -> None:
         from blankwright.files.dxf_drawn.reading import UNITS
@@ -74,6 +94,35 @@ class _Look:
         self.scale = UNITS[self.unit or _UNITLESS]
         self.told: list[str] = []
         self.questions: list[Question] = []
+
+    def laid_out(self) -> tuple[LaidOut, tuple[str, ...]]:
+        from blankwright.files.dxf_drawn.layout import FIT, lay_out
+        from blankwright.files.dxf_drawn.propose import propose
+        from blankwright.files.partfile.source_dxf import drawn_in
+
+        self._tell_units()
+        if not self.unit:
+            raise BadInput(
+                Problem(
+                    code="SOURCE-012",
+                    where=self.drawing.name,
+                    got="it does not say what unit it is drawn in",
+                    allowed="mm, cm, m, in, ft, thou",
+                    fix="State it: --units in, say; it is never guessed",
+                )
+            )
+        fit = _length(self.asked.fit, FIT)
+        drawn = drawn_in(self.drawing, self.unit, fit, self.asked.layout)
+        if not any(not edge.hidden for edge in drawn.edges):
+            raise BadInput(self._nothing(drawn))
+        proposed = propose(drawn, self._stated(), self._strip())
+        for role, text, why in proposed.why:
+            self.told.append(f"{role} = {text}  ({why})")
+        choices = proposed.choices
+        reach = max(choices.reach, _HOWEVER_SHORT)
+        laid = lay_out(drawn, replace(choices, reach=reach), self.drawing.name)
+        self._tell_repairs(laid)
+        return laid, tuple(self.told)
 
     def candidate(self) -> Candidate:
         from blankwright.files.dxf_drawn.layout import FIT, lay_out
@@ -273,6 +322,7 @@ class _Look:
                     radius=radius if self.unit or not (note and note.radius_bare) else UNKNOWN,
                     up=up,
                     why=", ".join(dict.fromkeys(why)),
+                    width=own.width if own.width[0] else every.width,
                 )
             )
         return bends

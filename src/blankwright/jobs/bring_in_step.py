@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
+from typing import TYPE_CHECKING
 
 from blankwright.base.errors import BadInput, Problem
 from blankwright.base.quantities import BadText, read_quantity
@@ -16,6 +17,10 @@ from blankwright.develop.allowance import (
 from blankwright.jobs.bring_in_asked import UNKNOWN, Asked, Candidate, Question, Seen
 from blankwright.jobs.bring_in_text import listed, part_file, quoted
 from blankwright.jobs.shapes import part_name
+
+if TYPE_CHECKING:
+    from blankwright.develop.blank import Blank
+    from blankwright.develop.unfold.result import NotSheet, Unfolded
 
 Refused = tuple[str, tuple[Problem, ...]]
 """A solid's name, and why it is no sheet part."""
@@ -37,27 +42,8 @@ def look_at_step(
         BadInput: when it is no STEP file, or holds no solid
     """
     from blankwright.develop.unfold.result import NotSheet, Unfolded
-    from blankwright.files.partfile.source_step import unfolded
 
-    k = _number(asked.k) if asked.k else None
-
-    def rule(radius: float, thickness: float, angle: float) -> tuple[float, float]:
-        halves = 1 if angle <= math.pi + 1e-9 else 2
-        own = angle / halves
-        if k is not None:
-            allowance = bend_allowance_neutral_axis(radius, thickness, own, k)
-        else:
-            allowance = bend_allowance_empirical(radius, thickness, own)
-        return halves * allowance, k_of_allowance(allowance, radius, thickness, own)
-
-    results = unfolded(
-        data,
-        file.rsplit("/", 1)[-1],
-        rule=rule,
-        mark=("look", k),
-        root_at=_point3(asked.root_at),
-        seen_from=asked.seen_from,
-    )
+    results = _unfolded(data, file.rsplit("/", 1)[-1], asked)
     if asked.solid:
         chosen = tuple(result for result in results if result.name == asked.solid)
         if not chosen:
@@ -88,6 +74,47 @@ def look_at_step(
     return tuple(candidates), refused
 
 
+def one_blank(data: bytes, name: str, asked: Asked) -> Blank:
+    """Return the blank of the one sheet part in a file of solids.
+
+    Args:
+        data: the STEP file
+        name: what messages call it
+        asked: k, and the solid where there are several
+
+    Raises:
+        BadInput: when it is no STEP file, or holds no such solid
+        NotPossible: when the solid is no sheet part
+    """
+    from blankwright.files.partfile.source_step import chosen_solid
+
+    return chosen_solid(_unfolded(data, name, asked), asked.solid, name).blank
+
+
+def _unfolded(data: bytes, name: str, asked: Asked) -> tuple[Unfolded | NotSheet, ...]:
+    from blankwright.files.partfile.source_step import unfolded
+
+    k = _number(asked.k) if asked.k else None
+
+    def rule(radius: float, thickness: float, angle: float) -> tuple[float, float]:
+        halves = 1 if angle <= math.pi + 1e-9 else 2
+        own = angle / halves
+        if k is not None:
+            allowance = bend_allowance_neutral_axis(radius, thickness, own, k)
+        else:
+            allowance = bend_allowance_empirical(radius, thickness, own)
+        return halves * allowance, k_of_allowance(allowance, radius, thickness, own)
+
+    return unfolded(
+        data,
+        name,
+        rule=rule,
+        mark=("look", k),
+        root_at=_point3(asked.root_at),
+        seen_from=asked.seen_from,
+    )
+
+
 def _candidate(
     sheet: object,
     data: bytes,
@@ -103,10 +130,12 @@ def _candidate(
 
     assert isinstance(sheet, Unfolded)
     blank = wide_bends_halved(sheet.blank)
+    widths = _widths(asked, len(blank.bends))
     told = [
         f"solid {sheet.name}{_times(sheet.copies)}: sheet {show_mm(blank.thickness, 3)} thick,"
         f" {len(blank.flats)} flats, {len(blank.bends)} bends, {len(blank.outline.holes)} openings,"
         f" blank {show_mm(blank.size[0])} × {show_mm(blank.size[1])}"
+        f"{' by the rule for all bends' if widths else ''}"
     ]
     told += [str(finding) for finding in (*sheet.findings, *seen(sheet))]
     questions: list[Question] = []
@@ -139,6 +168,7 @@ def _candidate(
         k=asked.k,
         bends=(),
         notes=notes,
+        widths=widths,
     )
     return Candidate(
         name=name,
@@ -154,6 +184,26 @@ def _candidate(
             ),
         ),
     )
+
+
+def _widths(asked: Asked, count: int) -> list[tuple[str, tuple[str, str]]]:
+    """Return for each bend what is stated of the width of its strip."""
+    names = [f"bend-{i}" for i in range(1, count + 1)]
+    unknown = set(asked.bends) - set(names)
+    if unknown:
+        raise BadInput(
+            Problem(
+                code="BRING-003",
+                where="bend",
+                got=f"the solid has no bend `{sorted(unknown)[0]}`",
+                allowed=f"bends: {', '.join(names) or 'none'}",
+            )
+        )
+    return [
+        (name, width)
+        for name in names
+        if (width := asked.bends.get(name, asked.every_bend).width)[0]
+    ]
 
 
 def _times(copies: int) -> str:

@@ -20,6 +20,7 @@ class BendText:
         radius: as typed, or unknown
         up: direction; nothing when unknown
         why: where that is from
+        width: what says how wide its strip is, as the file has it: key and value
     """
 
     name: str
@@ -28,6 +29,14 @@ class BendText:
     radius: str = UNKNOWN
     up: bool | None = None
     why: str = ""
+    width: tuple[str, str] = ("", "")
+
+
+def _width(width: tuple[str, str]) -> list[str]:
+    key, value = width
+    if not key:
+        return []
+    return [f"{key:<13} = {value if key == 'k' else quoted(value)}"]
 
 
 def quoted(text: str) -> str:
@@ -69,6 +78,7 @@ def part_file(
     k: str,
     bends: Sequence[BendText],
     notes: Sequence[str] = (),
+    widths: Sequence[tuple[str, tuple[str, str]]] = (),
 ) -> str:
     """Return the text of a part file whose shape is taken from a drawing.
 
@@ -81,6 +91,7 @@ def part_file(
         k: neutral-axis factor as typed; empty for the empirical formula
         bends: bends of a flat drawing
         notes: lines of comment, such as the bends of a solid
+        widths: for bends of a solid what says how wide their strips are
     """
     rows = [f"title   = {quoted(title)}"]
     if drawing:
@@ -107,4 +118,7 @@ def part_file(
             f"inside_radius = {quoted(bend.radius)}",
             direction,
         ]
+        rows += _width(bend.width)
+    for name, stated in widths:
+        rows += ["", f"[bends.{name}]", *_width(stated)]
     return "\n".join(rows) + "\n"

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Iterator
 
 import numpy as np
 
 from blankwright.base.units import degrees, fixed
 from blankwright.fit.motion import Travel
 
-_WIDE, _HIGH = 180.0, 100.0
+_WIDE, _HIGH, _AREA_HIGH = 180.0, 100.0, 60.0
 _LEFT, _RIGHT, _TOP, _FOOT = 16.0, 42.0, 8.0, 14.0
 _APART = 4.4
 """Least distance of names one over another [mm]."""
@@ -41,6 +42,10 @@ def travel_plot(travel: Travel, most: float = 10.0) -> bytes:
         return _HIGH - _FOOT - (_HIGH - _TOP - _FOOT) * min(max(c, 0.0), top) / top
 
     rows = [*_axes(travel, top, x, y)]
+    high = _HIGH
+    if travel.opening_area:
+        high += _AREA_HIGH
+        rows.extend(_area(travel, x))
     taken: list[float] = []
     for k, (wall, values) in enumerate(shown):
         line = " ".join(
@@ -76,15 +81,50 @@ def travel_plot(travel: Travel, most: float = 10.0) -> bytes:
     )
     body = "\n".join(rows)
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_WIDE}mm" height="{_HIGH}mm"'
-        f' viewBox="0 0 {_WIDE} {_HIGH}">\n<title>{_plain(motion.name)}: clearance against travel'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_WIDE}mm" height="{high}mm"'
+        f' viewBox="0 0 {_WIDE} {high}">\n<title>{_plain(motion.name)}: clearance against travel'
         f"</title>\n<style>{style}</style>\n{body}\n</svg>\n"
     ).encode()
 
 
-def _axes(travel: Travel, top: float, x: object, y: object) -> list[str]:
-    assert callable(x)
-    assert callable(y)
+def _area(travel: Travel, x: Callable[[float], float]) -> Iterator[str]:
+    """Yield how much of the opening is clear against travel, beneath the clearances."""
+    foot, top = _HIGH + _AREA_HIGH - 8.0, _HIGH + 6.0
+    whole = travel.opening_area
+
+    def y(area: float) -> float:
+        return foot - (foot - top) * area / whole
+
+    step = _nice(whole)
+    level = 0.0
+    while level <= whole + 1e-9:
+        yield (
+            f'<line class="fit-grid" x1="{_LEFT}" y1="{y(level):.2f}" x2="{_WIDE - _RIGHT}"'
+            f' y2="{y(level):.2f}"/><text x="{_LEFT - 1.5}" y="{y(level) + 1.1:.2f}"'
+            f' text-anchor="end">{fixed(level, 0)}</text>'
+        )
+        level += step
+    inside = travel.inside
+    points = " ".join(
+        f"{x(t):.2f},{y(a):.2f}"
+        for t, a in zip(
+            travel.travel[inside].tolist(), travel.open_area[inside].tolist(), strict=True
+        )
+    )
+    middle = (foot + top) / 2
+    yield f'<polyline class="fit-line" points="{points}"/>'
+    yield (
+        f'<text x="{x(travel.end) + 2:.2f}" y="{y(float(travel.open_area[inside][-1])) + 1:.2f}">'
+        f"{fixed(float(travel.open_area[inside][-1]), 0)} mm² of {fixed(whole, 0)}</text>"
+        f'<text x="3.5" y="{middle}" text-anchor="middle"'
+        f' transform="rotate(-90 3.5 {middle})">opening clear, mm²</text>'
+        f'<line class="fit-axis" x1="{_LEFT}" y1="{foot}" x2="{_WIDE - _RIGHT}" y2="{foot}"/>'
+    )
+
+
+def _axes(
+    travel: Travel, top: float, x: Callable[[float], float], y: Callable[[float], float]
+) -> list[str]:
     motion = travel.motion
     rows = []
     step = _nice(top)

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from blankwright.base.units import degrees
 from blankwright.fit.chance import Chance, Varied, chance_of, slopes_of
-from blankwright.fit.space import rest_pair
+from blankwright.fit.space import rest_gap
+from blankwright.jobs.bending_plan import shop_of
+from blankwright.jobs.fit_made import SHOP, as_made, shop_errors
 from blankwright.jobs.fit_open import Fit, open_fit
 from blankwright.jobs.project import Project
+from blankwright.jobs.shop_coupons import coupons_of
 from blankwright.part.model import Origin, Size
 
 
@@ -46,15 +50,27 @@ class Gaps:
         self.fit = fit
         self.sizes = {f"part {s.name}": s for s in fit.part.sizes if _free(s)}
         self.sizes |= {f"place {s.name}": s for s in fit.place.sizes if _free(s)}
+        self.shop = shop_errors(fit.formed.blank, shop_of(project).capability, coupons_of(project))
 
     def measure(self, changes: Mapping[str, float]) -> Mapping[str, float]:
         """Return the gap to every neighbour [mm] for changes of sizes [mm or rad]."""
         fit = self.fit
         if changes:
-            texts: dict[str, dict[str, str]] = {"part": {}, "place": {}}
-            for name, by in changes.items():
-                owner, size = name.split(" ", 1)
+            fit = self._changed(changes)
+        return {wall.name: rest_gap(fit.solid, wall, fit.collider) for wall in fit.place.solids}
+
+    def _changed(self, changes: Mapping[str, float]) -> Fit:
+        """Return part and place with sizes changed, and the part bent with errors."""
+        texts: dict[str, dict[str, str]] = {"part": {}, "place": {}}
+        errors = {}
+        for name, by in changes.items():
+            owner, size = name.split(" ", 1)
+            if owner == SHOP:
+                errors[name] = by
+            else:
                 texts[owner][size] = _text(self.sizes[name], by)
+        fit = self.fit
+        if texts["part"] or texts["place"]:
             fit = open_fit(
                 self.project,
                 self.place,
@@ -62,18 +78,16 @@ class Gaps:
                 part_sizes=texts["part"],
                 place_sizes=texts["place"],
             )
-        return {
-            wall.name: rest_pair(fit.place, fit.solid, wall, fit.collider).gap
-            for wall in fit.place.solids
-        }
+        return Fit(fit.place, fit.part, as_made(fit.formed, errors)) if errors else fit
 
     def varied(self) -> list[Varied]:
-        """Return all sizes with a plus/minus."""
-        return [
+        """Return all sizes with a plus/minus, and what the shop's bending adds."""
+        sizes = [
             Varied(name=name, plus_minus=size.plus_minus, kind=size.kind)
             for name, size in self.sizes.items()
             if size.plus_minus
         ]
+        return [*sizes, *self.shop]
 
     def all(self) -> list[Varied]:
         """Return all sizes that can be changed by hand."""
@@ -146,5 +160,8 @@ def fit_chance(gaps: Gaps, *, seed: int = 20, exact_trials: int = 200) -> Chance
     for wall in place.solids:
         pair = place.pair(ours, wall.material)
         if stated[wall.name] < 25.0:
-            limits[wall.name] = (pair.clearance, max(pair.most, pair.clearance))
+            # A soft neighbour that is touched must stay so; one that is not need never be.
+            touched = pair.is_soft and stated[wall.name] <= 0
+            most = 0.0 if touched else pair.most if not pair.is_soft else math.inf
+            limits[wall.name] = (pair.clearance, most)
     return chance_of(gaps.measure, gaps.varied(), limits, seed=seed, exact_trials=exact_trials)

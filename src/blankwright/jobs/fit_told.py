@@ -14,6 +14,7 @@ from blankwright.jobs.fit_ends import End, way_word
 from blankwright.jobs.fit_findings import show_travel
 
 if TYPE_CHECKING:
+    from blankwright.fit.chance import Chance
     from blankwright.geom.pose import Point3
     from blankwright.jobs.fit_report import FitReport
     from blankwright.jobs.fit_sprung import SprungWay
@@ -54,7 +55,7 @@ def told(place: Place, report: FitReport) -> Iterator[str]:
     for travel in report.travels:
         yield from _travel(travel)
     for end in report.ends:
-        yield from _end(place, end)
+        yield from told_end(place, end)
 
 
 def state(pair: RestPair) -> str:
@@ -104,7 +105,8 @@ def _travel(travel: Travel) -> Iterator[str]:
         )
 
 
-def _end(place: Place, end: End) -> Iterator[str]:
+def told_end(place: Place, end: End) -> Iterator[str]:
+    """Yield what holds the part where it stands, a heading first."""
     yield f"What holds it {end.name}:"
     if end.pressed:
         pads = [f"{p.wall} ({show_mm(-p.gap)} deep, {p.area:.0f} mm²)" for p in end.pressed]
@@ -126,4 +128,23 @@ def _end(place: Place, end: End) -> Iterator[str]:
             yield f"  {held.force.name}: stays up to a lift of {show_mm(held.least_lift)} at least"
 
 
-__all__ = ["state", "told", "where"]
+def told_chance(chance: Chance) -> Iterator[str]:
+    """Yield the chance of a fit line by line: the least likely gaps, what matters most there."""
+    yield f"Chance that all fits at rest: {100 * chance.all_fit:.1f} %"
+    ranked = sorted(chance.spreads, key=lambda s: (s.chance, s.worst - s.low, s.name))
+    for spread in ranked[:4]:
+        allowed = f"{show_mm(spread.low)} or more"
+        if math.isfinite(spread.high):
+            allowed = f"{show_mm(spread.low)} to {show_mm(spread.high)}"
+        yield (
+            f"  {spread.name}: {show_mm(spread.gap)}, worst case {show_mm(spread.worst)} to"
+            f" {show_mm(spread.widest)}; allowed {allowed}; fits {100 * spread.chance:.1f} %"
+        )
+    for size, share in chance.matters[:4]:
+        if share >= 0.01:
+            yield f"  {size} makes {100 * share:.0f} % of the spread of {ranked[0].name}"
+    how = "measured anew" if chance.exact else "of what each size does alone"
+    yield f"  {chance.trials} random trials, {how}; below zero: squeezed"
+
+
+__all__ = ["state", "told", "told_chance", "told_end", "where"]

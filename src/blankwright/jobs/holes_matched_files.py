@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -111,11 +111,22 @@ def _as_read(values: dict[str, str]) -> dict[str, Any]:
     return read
 
 
-def put_into_parts(project: Project, place_name: str) -> tuple[PutIn, ...]:
+Write = Callable[[Path, str, str], None]
+"""Writes a part file: path, its new text, and the text that it was read with."""
+
+
+def put_into_parts(
+    project: Project, place_name: str, write: Write | None = None
+) -> tuple[PutIn, ...]:
     """Put the holes that may be drilled on the flat into the other parts' own files.
 
     Each hole gets a table of its own; those of an earlier time are renewed, all else in the files
     stays, comments too. Holes that go on assembly are not put in.
+
+    Args:
+        project: where the parts are
+        place_name: name of the place
+        write: writes a part file; saves it whole unless stated
 
     Raises:
         BadInput: with every problem of the files; MATCH-003 when two parts that are made from one
@@ -147,7 +158,9 @@ def put_into_parts(project: Project, place_name: str) -> tuple[PutIn, ...]:
                 text = add_table(text, f"holes.{name}", keys)
         texts.append((path, seen, text, tuple(values)))
     for path, seen, text, _ in texts:
-        if text != seen:
+        if text != seen and write is not None:
+            write(path, text, seen)
+        elif text != seen:
             save(path, text, seen)
     return tuple(
         PutIn(path=path, holes=names, changed=text != seen) for path, seen, text, names in texts

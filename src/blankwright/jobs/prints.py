@@ -133,6 +133,11 @@ def with_printer(project: Project, measured: Mapping[str, tuple[str, str]]) -> s
     return as_before(text, before).decode("utf-8")
 
 
+def keep_printer(project: Project, measured: Mapping[str, tuple[str, str]]) -> None:
+    """Write the printer's own error as measured into the project's file. See `with_printer`."""
+    write_whole(project.root / FILE, with_printer(project, measured).encode("utf-8"))
+
+
 def reopened(project: Project) -> Project:
     """Return a project as its file says now. Raises as `open_project`."""
     return open_project(project.root)

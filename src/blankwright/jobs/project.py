@@ -17,14 +17,15 @@ from functools import cached_property
 from pathlib import Path
 
 from blankwright.base.errors import BadInput, FileProblem, Problem
+from blankwright.drawing.paper import PAPERS as KNOWN_PAPERS
 
 FILE = "blankwright.toml"
-PAPERS = ("A4", "A3", "Letter", "Legal", "Tabloid")
+PAPERS = tuple(paper.name for paper in KNOWN_PAPERS.values())
 
 _NEW = """\
 # Blankwright project: what holds for every part in this folder.
 title = {title}
-paper = "{paper}"        # paper of the printer: A4, A3, Letter, Legal or Tabloid
+paper = "{paper}"        # paper of the printer: A4, A3, Letter, Legal, Tabloid, or "roll 24 in"
 
 # The printer's own error. Print any blank, measure its two 100 mm scale bars with a steel rule,
 # and enter what they measure; prints are corrected by it from then on.

@@ -8,7 +8,6 @@ from __future__ import annotations
 import html
 from typing import TYPE_CHECKING, Any
 
-from blankwright.base.units import show_angle, show_mm
 from blankwright.jobs.project import Project
 from blankwright.page.plain import findings_html
 
@@ -25,7 +24,7 @@ def look_at_bends(
     project: Project, part: str, remedies: bool
 ) -> tuple[str, str, list[dict[str, Any]]]:
     """Plan the bends of a part; in a process of its own."""
-    from blankwright.bending.words import minutes
+    from blankwright.bending.words import minutes, steps_words
     from blankwright.jobs.bending_plan import plan_item
     from blankwright.jobs.bending_scene import step_scenes
     from blankwright.jobs.items import chosen
@@ -36,7 +35,7 @@ def look_at_bends(
         word = "It has no bends"
     elif plan.found:
         proved = "proved best" if plan.proved else "not proved best"
-        word = f"{len(plan.steps)} steps, {minutes(plan.cost)} reckoned, {proved}"
+        word = f"{steps_words(plan)}, {minutes(plan.cost)} reckoned, {proved}"
     else:
         word = "No order works on these tools"
     return word, _left(planned), step_scenes(plan)
@@ -59,17 +58,14 @@ def _tried(planned: PlannedPart) -> str:
 
 
 def _expected(planned: PlannedPart) -> str:
+    from blankwright.bending.words import EXPECTED_HEAD, expected_words
+
     if not planned.expected:
         return ""
     rows = []
-    for e in planned.expected:
-        if e.kind == "angle":
-            figure = f"{show_angle(e.value, 1)} ± {show_angle(e.plus_minus, 1)}"
-        else:
-            figure = f"{show_mm(e.value)} ±{show_mm(e.plus_minus)}"
-        rows.append(
-            f'<tr><td>{html.escape(e.name)}</td><td class="figure">{html.escape(figure)}</td>'
-            f"<td>{html.escape(e.most)}</td></tr>"
-        )
-    head = "<tr><th>Dimension</th><th>Expected</th><th>Most of it comes from</th></tr>"
-    return f"<h2>What it will measure</h2><table>{head}{''.join(rows)}</table>"
+    for item in planned.expected:
+        name, value, line, stop, most = (html.escape(text) for text in expected_words(item))
+        figures = "".join(f'<td class="figure">{text}</td>' for text in (value, line, stop))
+        rows.append(f"<tr><td>{name}</td>{figures}<td>{most}</td></tr>")
+    head = "".join(f"<th>{html.escape(text.capitalize())}</th>" for text in EXPECTED_HEAD)
+    return f"<h2>What it will measure</h2><table><tr>{head}</tr>{''.join(rows)}</table>"

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from fastapi import FastAPI, HTTPException
-from fastapi.responses import FileResponse
+from fastapi import FastAPI
+from fastapi.responses import FileResponse, Response
+
+from blankwright.page.lost import lost
 
 if TYPE_CHECKING:
     from blankwright.page.desk import Desk
@@ -14,8 +16,8 @@ if TYPE_CHECKING:
 def download_route(app: FastAPI, desk: Desk) -> None:
     """Let the page hand out what was made; nothing outside the project's `out` folder."""
 
-    @app.get("/out/{item}/{file}")
-    def out(item: str, file: str) -> FileResponse:
+    @app.get("/out/{item}/{file}", response_model=None)
+    def out(item: str, file: str) -> Response:
         root = desk.project.out.resolve()
         path = (root / item / file).resolve()
         names = (item, file)
@@ -24,7 +26,7 @@ def download_route(app: FastAPI, desk: Desk) -> None:
             or not path.is_relative_to(root)
             or not path.is_file()
         ):
-            raise HTTPException(404, "no such file")
+            return lost("No such file", "It may have been made anew under another name.")
         shown = path.suffix == ".pdf"
         return FileResponse(
             path, filename=file, content_disposition_type="inline" if shown else "attachment"

@@ -28,7 +28,8 @@ def client(tmp_path_factory):
     shutil.copytree(EXAMPLE, folder, ignore=shutil.ignore_patterns("out"))
     app = FastAPI()
     app.state.project = open_project(folder)
-    holes.routes(app, Desk(app.state.project))
+    app.state.desk = Desk(app.state.project)
+    holes.routes(app, app.state.desk)
     with TestClient(app) as made:
         yield made
 
@@ -77,3 +78,23 @@ def test_no_such_part(client):
     answer = client.get("/holes/nothing")
     assert answer.status_code == 400
     assert "no part of that name" in words_of(answer)
+
+
+def test_matched_holes_are_put_into_the_other_part_file_and_taken_back(client):
+    project = client.app.state.project
+    path = project.parts_folder / "tunnel-angle.toml"
+    before = path.read_text("utf-8")
+    shown = client.get("/holes/battery-tray").text
+    assert 'name="place" value="battery-bay"' in shown
+    answer = client.post("/holes/battery-tray", data={"place": "battery-bay"})
+    assert answer.status_code == 200
+    assert "Put into tunnel-angle.toml" in words_of(answer)
+    after = path.read_text("utf-8")
+    assert after.startswith(before)
+    assert "[holes.matched-battery-bay-left-mount-1]" in after
+    again = client.post("/holes/battery-tray", data={"place": "battery-bay"})
+    assert "in the part files already" in words_of(again)
+    wrong = client.post("/holes/battery-tray", data={"place": "nowhere"})
+    assert wrong.status_code == 400
+    client.app.state.desk.history.undo("parts/tunnel-angle.toml")
+    assert path.read_text("utf-8") == before

@@ -8,6 +8,7 @@ import sys
 
 import pytest
 
+from blankwright.page import guard
 from blankwright.page.guard import Guard
 
 PORT = 8620
@@ -100,6 +101,46 @@ def test_the_browser_is_told_to_ask_nobody_else():
     assert "http" not in policy
 
 
+def pour(chunks, headers):
+    """Send a body in chunks through the guard: returns what of it came through, and the status."""
+    came: list[dict] = []
+    sent: list[dict] = []
+
+    async def app(scope, receive, send):
+        while True:
+            message = await receive()
+            came.append(message)
+            if message["type"] != "http.request" or not message.get("more_body"):
+                break
+
+    left = [{"type": "http.request", "body": c, "more_body": True} for c in chunks]
+
+    async def receive():
+        return left.pop(0) if left else {"type": "http.request", "body": b"", "more_body": False}
+
+    async def send(message):
+        sent.append(message)
+
+    own = {"Host": HOST, "Origin": OWN, **headers}
+    pairs = [(k.lower().encode(), v.encode()) for k, v in own.items()]
+    scope = {"type": "http", "method": "POST", "headers": pairs}
+    asyncio.run(Guard(app, PORT)(scope, receive, send))
+    return came, sent
+
+
+def test_no_request_brings_more_than_the_bound(monkeypatch):
+    monkeypatch.setattr(guard, "MOST_BYTES", 1000)
+    came, _ = pour([b"x" * 500, b"x" * 500], {})
+    assert sum(len(m["body"]) for m in came) == 1000
+    # One that runs past the bound unannounced is hung up on.
+    came, _ = pour([b"x" * 500, b"x" * 501], {})
+    assert came[-1] == {"type": "http.disconnect"}
+    # One that announces more is not even listened to.
+    came, sent = pour([], {"Content-Length": "1001"})
+    assert came == []
+    assert sent[0]["status"] == 413
+
+
 ROUTES = """
 import sys
 from pathlib import Path
@@ -143,7 +184,9 @@ bad = send("../../a.step", b"no step file", **own)
 assert bad.status_code == 422 and bad.json()["problems"], bad.text
 assert sorted(p.name for p in root.iterdir()) == ["p", "secret.txt"]
 assert list((root / "p" / "parts").iterdir()) == []
-assert client.get("/docs").status_code == 404
+for path in ("/docs", "/part/none", "/bend-plan/none", "/out/tray/none.dxf", "/a/b/c"):
+    answer = client.get(path)
+    assert answer.status_code == 404 and "All parts" in answer.text, path
 print("closed")
 """
 

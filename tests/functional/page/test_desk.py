@@ -155,6 +155,19 @@ def test_new_part_and_its_undo(project):
     assert desk.names() == ("tray",)
 
 
+def test_the_rack_stands_by_title_before_and_after_the_parts_are_read(project):
+    text = (project.parts_folder / "tray.toml").read_text()
+    for name, title in (("a1", "Zinc plate"), ("z9", "access cover")):
+        made = text.replace('"Battery tray"', f'"{title}"')
+        (project.parts_folder / f"{name}.toml").write_text(made)
+    desk = Desk(project)
+    titles = ["access cover", "Battery tray", "Zinc plate"]
+    assert [slip["title"] for slip in desk.rack()["parts"]] == titles
+    for name in desk.waiting():
+        desk.work_out(name)
+    assert [slip["title"] for slip in desk.rack()["parts"]] == titles
+
+
 def test_the_rack_shows_the_state_of_each_part(project):
     (project.parts_folder / "bad.toml").write_text("title = 1\n")
     desk = Desk(project)

@@ -12,6 +12,7 @@ import pytest
 from fastapi import FastAPI
 from starlette.testclient import TestClient
 
+from blankwright.base.findings import Finding, Level
 from blankwright.handbook.table import tables
 from blankwright.jobs.coupon_job import taught_by
 from blankwright.jobs.project import find_project, open_project, start_project
@@ -19,6 +20,7 @@ from blankwright.page import views
 from blankwright.page.desk import Desk
 from blankwright.page.guard import Guard
 from blankwright.page.hand_out import download_route
+from blankwright.page.plain import findings_html, together
 from blankwright.page.views import coupons, prints, shop, ways
 from blankwright.page.views import tables as tables_view
 from browser_parts import TRAY
@@ -217,6 +219,30 @@ def test_line_ends_of_the_shop_file_stay(client, desk):
     seen = SHOP.replace("\n", "\r\n")
     assert save(client, SHOP.replace("1/2", "3/8"), seen).status_code == 200
     assert path.read_bytes() == seen.replace("1/2", "3/8").encode()
+
+
+def test_what_to_measure_is_drawn_for_each_kind_of_tool(client):
+    page = client.get("/shop").text
+    drawn = re.findall(r'<figure class="bw-measure".*?</figure>', page, re.DOTALL)
+    assert len(drawn) == len(re.findall(r"<code>\[\[\w+]]</code>", page)) > 2
+    # In the page's own ink, so that it shows in light and dark; each measure has its letter.
+    for figure in drawn:
+        assert "#000" not in figure
+        assert ">A<" in figure
+    for key in ("leaf_depth", "bar_above", "block_height", "die_width"):
+        assert key in page
+
+
+def test_the_same_finding_in_several_places_is_said_once_but_stops_stay_apart():
+    def finding(place, level):
+        return Finding(code="X-001", level=level, place=place, got="2 mm", limit="3 mm")
+
+    notes = [finding("bend a", Level.NOTE), finding("bend b", Level.NOTE)]
+    stops = [finding("bend a", Level.STOP), finding("bend b", Level.STOP)]
+    assert [places for _, places in together(notes)] == [["bend a", "bend b"]]
+    assert [places for _, places in together(stops)] == [["bend a"], ["bend b"]]
+    assert findings_html(notes).count("<article") == 1
+    assert findings_html(stops).count("<article") == 2
 
 
 @pytest.mark.slow

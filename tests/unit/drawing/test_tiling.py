@@ -107,6 +107,44 @@ def test_a_roll_is_cut_no_longer_than_needed():
     assert 2300.0 < max(page.width, page.height) < 2380.0
 
 
+def with_note(width, height, words):
+    """A rectangle with a note past its right end, as bends have where there is no room inside."""
+    note = Text(layer=NOTES, text=words, at=(width + 3.0, height / 2), height=3.0)
+    return replace(rectangle(width, height), items=(*rectangle(width, height).items, note))
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3", "Letter", "Legal", "Tabloid"])
+def test_a_note_beside_the_blank_costs_no_page(paper):
+    setup = PrintSetup(paper=paper_named(paper))
+    room = tile(rectangle(50.0, 40.0), setup, NOTE)[0].window
+    width, height = room[2] - room[0] - 22.0, 60.0
+    assert len(tile(rectangle(width, height), setup, NOTE)) == 1
+    words = "left: UP 90 deg R 3.175 mm (1/8 in), and then some more words that take their room"
+    drawing = with_note(width, height, words)
+    (page,) = tile(drawing, setup, NOTE)
+    texts = [item for item in page.drawing.items if isinstance(item, Text)]
+    assert [text.text for text in texts] == ["1"]
+    for corner in texts[0].corners:
+        assert shown(page, corner)
+    said = " ".join(item.text for item in page.furniture if isinstance(item, Text))
+    assert "1: left: UP 90 deg" in said
+
+
+def test_a_note_that_has_room_on_the_page_stays_where_it_is():
+    setup = PrintSetup(paper=paper_named("A3"))
+    (page,) = tile(with_note(100.0, 60.0, "left: UP"), setup, NOTE)
+    assert "left: UP" in [item.text for item in page.drawing.items if isinstance(item, Text)]
+
+
+def test_a_tiled_blank_gets_no_pages_for_notes_alone():
+    setup = PrintSetup(paper=paper_named("A4"))
+    alone = tile(rectangle(400.0, 420.0), setup, NOTE)
+    noted = tile(
+        with_note(400.0, 420.0, "a note as long as a page is wide, and longer" * 3), setup, NOTE
+    )
+    assert len(tiles(noted)) == len(tiles(alone))
+
+
 def test_a_small_part_needs_one_page_with_its_notes():
     pages = tile(rectangle(80.0, 50.0), PrintSetup(paper=paper_named("A4")), NOTE)
     assert len(pages) == 1

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 
 import pytest
 
-from blankwright.fit.chance import Varied, chance_of, slopes_of
+from blankwright.fit.chance import Law, Varied, chance_of, slopes_of
 
 SIZES = [
     Varied(name="a", plus_minus=0.3),
@@ -55,18 +55,36 @@ def test_all_must_fit_at_once_and_the_size_that_matters_most_is_told() -> None:
     assert sum(share for _, share in chance.matters) == pytest.approx(1.0)
 
 
-def test_a_crooked_gap_is_measured_anew() -> None:
-    def crooked(changes: Mapping[str, float]) -> Mapping[str, float]:
-        a = changes.get("a", 0.0)
-        return {"g": 0.05 + abs(a)}
-
-    limits = {"g": (0.1, math.inf)}
-    told = chance_of(crooked, SIZES[:1], limits)
-    assert told.off > 0.2
-    exact = chance_of(crooked, SIZES[:1], limits, exact_trials=4000)
-    assert exact.exact
+def test_a_gap_that_turns_at_the_stated_size_is_still_added_up_rightly() -> None:
     # P(|a| ≥ 0.05) with a uniform in ±0.3.
-    assert exact.all_fit == pytest.approx(1 - 0.05 / 0.3, abs=0.02)
+    told = chance_of(lambda d: {"g": 0.05 + abs(d.get("a", 0.0))}, SIZES[:1], {"g": (0.1, 9.0)})
+    assert told.off < 1e-12
+    assert told.all_fit == pytest.approx(1 - 0.05 / 0.3, abs=0.01)
+    assert told.spreads[0].worst == pytest.approx(0.05)
+    assert told.spreads[0].widest == pytest.approx(0.35)
+
+
+def test_sizes_that_act_on_each_other_are_measured_anew() -> None:
+    def crooked(changes: Mapping[str, float]) -> Mapping[str, float]:
+        return {"g": 10 * changes.get("a", 0.0) * changes.get("b", 0.0)}
+
+    both = [Varied(name="a", plus_minus=0.3), Varied(name="b", plus_minus=0.1)]
+    slanted = lambda d: {"g": crooked(d)["g"] + d.get("a", 0.0)}  # noqa: E731
+    limits = {"g": (0.0, math.inf)}
+    told = chance_of(slanted, both, limits)
+    assert told.off == pytest.approx(0.3)
+    exact = chance_of(slanted, both, limits, exact_trials=4000)
+    assert exact.exact
+    # a·(1 + 10 b) ≥ 0 with 10 b in ±1: as likely as a ≥ 0.
+    assert exact.all_fit == pytest.approx(0.5, abs=0.03)
+
+
+def test_what_the_shop_makes_is_spread_as_a_bell() -> None:
+    one = [Varied(name="a", plus_minus=0.3, law=Law.BELL)]
+    chance = chance_of(lambda d: {"g": d.get("a", 0.0)}, one, {"g": (-0.3, 0.3)})
+    # 95 % within plus/minus is what a shop states.
+    assert chance.all_fit == pytest.approx(0.95, abs=0.005)
+    assert chance.spreads[0].deviation == pytest.approx(0.3 / 1.959964, rel=1e-3)
 
 
 def test_which_size_to_change_by_how_much() -> None:

@@ -7,8 +7,8 @@ import pytest
 
 from blankwright.files.collision import MeshCollider
 from blankwright.fit.place import Pair, PartOfPlace, Place
-from blankwright.fit.solid import Piece, Solid, drawn_out
 from blankwright.fit.room import rooms
+from blankwright.fit.solid import Piece, Solid, drawn_out
 from blankwright.fit.space import at_rest, squeeze
 from blankwright.geom.loop import Loop
 from blankwright.geom.pose import Pose

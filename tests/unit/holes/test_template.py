@@ -9,14 +9,17 @@ import pytest
 from blankwright.base.errors import BadInput, NotPossible, Problem
 from blankwright.develop.develop import develop_blank
 from blankwright.drawing.layers import LINE_UP, OPENING_EDGE
+from blankwright.drawing.model import Text
 from blankwright.drawing.paper import PrintSetup, paper_named
 from blankwright.files.dxf_read import read_dxf
 from blankwright.files.partfile import read_part_text
 from blankwright.files.pdf_read import PdfPages
 from blankwright.files.template_out import placing_card_pdf, template_dxf, template_pdf
 from blankwright.files.templatefile import read_template_text
+from blankwright.holes import template_card
 from blankwright.holes.placing import Way
 from blankwright.holes.template import other_side, place_template
+from blankwright.holes.template_card import placing_card
 from blankwright.holes.template_checks import check_template
 from blankwright.holes.template_sizes import diagonals_of, from_point, sizes_from
 
@@ -375,3 +378,110 @@ def test_a_plate_too_large_for_the_paper_is_told():
     one = placed(BASE.replace('"280 mm", "90 mm"', '"9000 mm", "3000 mm"'))
     with pytest.raises(NotPossible):
         outputs(one)
+
+
+SQUARED = (
+    BASE.replace("[place]", '[references.top]\nkind = "frame edge"\nruns = "across"\n\n[place]', 1)
+    + """
+[measured.high]
+from = "sill"
+to = "top"
+distance = "130 mm"
+
+[measured.rising]
+from = ["row-4", "sill"]
+to = ["top", "row-5"]
+distance = "{rising} mm"
+
+[measured.falling]
+from = ["row-4", "top"]
+to = ["row-5", "sill"]
+distance = "{falling} mm"
+"""
+)
+
+
+def squared(rising, falling):
+    return SQUARED.replace("{rising}", str(rising)).replace("{falling}", str(falling))
+
+
+def test_diagonals_that_agree_say_square():
+    straight = round(math.hypot(307.4, 130), 2)
+    one = placed(squared(straight, straight))
+    assert one.network.lean == pytest.approx(0.0, abs=1e-4)
+    assert not codes(one) & {"TEMPLATE-010", "TEMPLATE-018"}
+
+
+def test_diagonals_that_differ_say_how_far_from_square():
+    straight = math.hypot(307.4, 130)
+    one = placed(squared(straight + 2, straight - 2))
+    # d² changes by 2·307.4·130·sin(lean): 4·d of difference between the two makes 4·307.4·130.
+    assert one.network.lean == pytest.approx(4 * straight / (2 * 307.4 * 130), rel=0.01)
+    assert "TEMPLATE-018" in codes(one)
+    sizes = {(s.reference, s.side): s for s in sizes_from(one)}
+    assert not sizes["sill", "front"].same
+    other = other_side(one)
+    flipped = {(s.reference, s.side): s for s in sizes_from(other)}
+    assert flipped["sill", "front"].low == pytest.approx(sizes["sill", "front"].high)
+    # The card says the diagonals as measured and how far each was moved.
+    words = " ".join(card_words(one))
+    assert "rising, diagonal" in words
+    assert "from square" in words
+
+
+def test_diagonals_that_contradict_the_sides():
+    straight = math.hypot(307.4, 130)
+    one = placed(squared(straight + 3, straight + 3))
+    found = [f for f in check_template(one) if f.code == "TEMPLATE-010"]
+    assert found
+    assert "contradict one another by 6.0" in found[0].got
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code"),
+    [
+        ('from = ["row-4", "sill"]', 'from = ["row-4", "row-5"]', "TEMPLATE-002"),
+        ('from = ["row-4", "sill"]', 'from = "row-4"', "PART-004"),
+        ('from = ["row-4", "sill"]', 'from = ["row-4", "nothing"]', "TEMPLATE-001"),
+        ('to = ["top", "row-5"]', 'to = ["sill", "row-5"]', "TEMPLATE-002"),
+        ('[measured.high]\nfrom = "sill"\nto = "top"\ndistance = "130 mm"\n', "", "TEMPLATE-004"),
+    ],
+)
+def test_diagonals_that_can_not_be(old, new, code):
+    text = squared(333, 333)
+    assert old in text
+    with pytest.raises(BadInput, match=code):
+        placed(text.replace(old, new))
+
+
+def test_the_issue_s_own_example():
+    """Between two rows 307.4, from a row to the plate's edge 14.5, from the row to the frame."""
+    text = BASE.replace(
+        'across = { between = ["row-4", "row-5"] }',
+        'across = [{ from = "row-4", side = "left", distance = "14.5 mm" },'
+        ' { from = "row-5", side = "right", distance = "14.5 mm" }]',
+    ).replace('distance = "153.7 mm"', 'distance = "12 mm"')
+    one = placed(text)
+    sizes = {(s.reference, s.side): s for s in sizes_from(one)}
+    # 14.5 + 280 + 14.5 = 309.0 into 307.4: 1.6 too much, 0.8 off either side.
+    assert sizes["row-4", "left"].low == pytest.approx(13.7)
+    assert sizes["row-5", "right"].low == pytest.approx(13.7)
+    assert sizes["middle", "left"].low == pytest.approx(13.7 - 12)
+    (finding,) = [f for f in check_template(one) if f.code == "TEMPLATE-011"]
+    assert "contradict one another by 1.60 mm" in finding.got
+    words = " ".join(card_words(one))
+    assert "13.70 mm" in words
+    assert "294.11 mm" in words  # the plate's own diagonal: 280 and 90
+    assert f"{math.hypot(293.7, 110):.2f} mm" in words  # from row 4 at the sill to the far corner
+
+
+def test_the_nearest_reference_is_drawn_nearest():
+    text = BASE.replace('distance = "153.7 mm"', 'distance = "12 mm"')
+    items = template_card._picture(placed(text)).items
+    at = {i.text: i.at[0] for i in items if isinstance(i, Text)}
+    assert at["row-4"] < at["middle"] < at["row-5"]
+
+
+def card_words(one):
+    for page in placing_card(one, tuple(check_template(one)), SETUP):
+        yield from (i.text for i in page.furniture if isinstance(i, Text))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import deque
+from collections.abc import Mapping
 
 import numpy as np
 
@@ -30,13 +31,14 @@ def lay_out(
     face_side: int,
     thickness: float,
     rule: AllowanceRule,
+    own: Mapping[str, float],
 ) -> Laid:
-    """Lay the nodes of a sheet of a `thickness` [mm] out on the blank.
+    """Lay the nodes of a sheet of a `thickness` [mm] out on the blank; `own` k of bends by name.
 
     Raises:
         NotPossible: when a bend is not tangent to its flats, or carries two flats at one end
     """
-    return _Layer(model, nodes, face_side, thickness, rule).run(root)
+    return _Layer(model, nodes, face_side, thickness, rule, own).run(root)
 
 
 class _Layer:
@@ -47,6 +49,7 @@ class _Layer:
         face_side: int,
         thickness: float,
         rule: AllowanceRule,
+        own: Mapping[str, float],
     ) -> None:
         self.model = model
         self.name = model.name
@@ -56,6 +59,7 @@ class _Layer:
         self.face_side = face_side
         self.t = thickness
         self.rule = rule
+        self.own = own
         self.flats: list[LaidFlat] = []
         self.bends: list[LaidBend] = []
         self.findings: list[Finding] = []
@@ -75,6 +79,11 @@ class _Layer:
                 arch = arch_of(bend, self.t, self.model)
                 self.lay_bend(flat, bend, arch, self.runs_forward(bend, arch, edges))
         return Laid(self.flats, self.bends, self.findings)
+
+    @property
+    def next_name(self) -> str:
+        """Name of the bend that is laid next."""
+        return f"bend {len(self.bends) + 1}"
 
     def new_flat(self, frame: FlatFrame, node: Node | None, bend: LaidBend | None) -> LaidFlat:
         flat = LaidFlat(f"flat {len(self.flats) + 1}", frame, node, bend)
@@ -138,7 +147,7 @@ class _Layer:
         plane = self.plane_of(other) if other is not None and other.is_flat else None
         frame, width, k = self.strip(parent.frame, node, arch, up, forward, plane)
         bend = LaidBend(
-            f"bend {len(self.bends) + 1}",
+            self.next_name,
             parent,
             parent,
             frame,
@@ -239,7 +248,10 @@ class _Layer:
             turn = math.atan2(float(end @ across), float(end @ start))
             turn += math.tau * round((angle - turn) / math.tau)
             angle = turn if abs(turn - angle) < self.near_turn else angle
-        allowance, k = self.rule(arch.inside, self.t, angle)
+        k = self.own.get(self.next_name, -1.0)
+        allowance = angle * (arch.inside + k * self.t)
+        if k < 0:
+            allowance, k = self.rule(arch.inside, self.t, angle)
         (at,) = parent(center[None, :])
         x, y = parent.vector(along), parent.vector(across)
         frame = BendFrame(center, along, start, across, angle, allowance, at, x, y)

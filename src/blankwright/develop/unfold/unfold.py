@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 import numpy as np
@@ -58,6 +59,7 @@ class UnfoldWishes:
 
     Args:
         rule: from inside radius, thickness and angle to allowance and k
+        own: neutral-axis factors of single bends, by their names in the blank that comes out [-]
         alloy: alloy and temper, which a solid does not tell
         root_at: a point of the flat that stays put [mm]; the largest flat when nothing
         seen_from: a direction the face side of the root looks to [-]; the side to which more bends
@@ -66,6 +68,7 @@ class UnfoldWishes:
     """
 
     rule: AllowanceRule
+    own: Mapping[str, float] = field(default_factory=dict)
     alloy: str = ""
     root_at: Point3 | None = None
     seen_from: Point3 | None = None
@@ -128,7 +131,7 @@ def _unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
     # Rolled sheet without any flat is laid out from where its largest bend begins.
     root = _root(flats or nodes, wishes)
     side = _face_side(nodes, skins, root, wishes)
-    laid = lay_out(model, nodes, root, side, skins.thickness, wishes.rule)
+    laid = lay_out(model, nodes, root, side, skins.thickness, wishes.rule, wishes.own)
     outlines = CellOutlines(model, skins, rims, side, wishes.fit)
     findings = [*laid.findings, *_suspicions(model, skins), *_open(model, skins, nodes)]
     blank = _blank(laid, outlines, skins, wishes)

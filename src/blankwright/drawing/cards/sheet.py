@@ -65,6 +65,9 @@ class CardSheet:
     _pages: list[list[Item]] = field(default_factory=list)
     _y: float = 0.0
 
+    def __post_init__(self) -> None:
+        self.setup = self.setup.for_cards()
+
     @property
     def width(self) -> float:
         """Room between the margins [mm]."""

@@ -70,7 +70,7 @@ def traveler(
     sheet.heading("Cautions")
     for caution in CAUTIONS:
         sheet.text(f"– {caution}")
-    _blank(sheet, blank, title, setup)
+    _blank(sheet, blank, title)
     _bends(sheet, blank)
     _holes(sheet, blank)
     for fill in sections:
@@ -134,8 +134,8 @@ def _findings(sheet: CardSheet, findings: Sequence[Finding]) -> None:
     sheet.table(("level, code", "place", "found", "what to do"), rows, (1.3, 2.0, 4.4, 3.6), 2.0)
 
 
-def _blank(sheet: CardSheet, blank: Blank, title: str, setup: PrintSetup) -> None:
-    tall = setup.paper.length - 2 * setup.margin - 40.0
+def _blank(sheet: CardSheet, blank: Blank, title: str) -> None:
+    tall = sheet.setup.paper.length - 2 * sheet.setup.margin - 40.0
     view = dimensioned_blank(blank, title, (sheet.width, min(tall, 1.2 * sheet.width)))
     _, y0, _, y1 = view.drawing.box
     sheet.heading("Blank, seen from the face side", room=y1 - y0 + 10.0)

@@ -53,5 +53,7 @@ class SourceBendTable(Table):
     down: bool | None = None
     allowance: AllowanceWord | None = None
     k: Quantity = None
+    bend_allowance: Quantity = None
+    deduction: Quantity = None
     last: Reason = ""
     note: Words = ""

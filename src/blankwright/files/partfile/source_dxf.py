@@ -26,6 +26,7 @@ from blankwright.files.dxf_drawn.suspicions import suspicions
 from blankwright.files.partfile.numbers import Numbers
 from blankwright.files.partfile.schema_source import SourceBendTable
 from blankwright.files.partfile.source import Allowances, Stated, part_of_blank
+from blankwright.files.partfile.source_allowance import own_k
 from blankwright.geom.region import Region
 from blankwright.part.model import AllowanceRule, Part
 
@@ -111,7 +112,8 @@ def dxf_part(
         if found is not None:
             flat_bends.append(found)
     problems.raise_if_any()
-    outline, taken = laid.outline, []
+    taken: list[Region] = []
+    outline = laid.outline
     if table.relieve:
         outline, taken = OutlineCut(outline, stated.sheet.thickness, choices.reach).relieved(
             flat_bends
@@ -135,8 +137,8 @@ def dxf_part(
             rule = AllowanceRule(own.allowance) if own.allowance else None
             changes = replace(changes, k=ruled[drawn_as], allowance=rule)
         bends.append(changes)
-    found = _findings(stated, drawing, drawn, laid)
-    return replace(part, bends=tuple(bends)), (*found, *_reliefs(stated, taken))
+    told = _findings(stated, drawing, drawn, laid)
+    return replace(part, bends=tuple(bends)), (*told, *_reliefs(stated, taken))
 
 
 def _reliefs(stated: Stated, taken: Sequence[Region]) -> list[Finding]:
@@ -218,7 +220,6 @@ def _said(stated: Stated, numbers: Numbers) -> list[_Said]:
         own_angle = numbers.bend_angle(f"{place}.angle", table.angle)
         own_radius = numbers.length(f"{place}.inside_radius", table.inside_radius, least=0.0)
         own_up = way(table.up, table.down, place, numbers)
-        k = numbers.number(f"{place}.k", table.k, 0.0, 1.0)
         if name == "root":
             problems.add("PART-008", place, "the flat that stays put is called `root`", "another")
         if table.line is None:
@@ -245,6 +246,7 @@ def _said(stated: Stated, numbers: Numbers) -> list[_Said]:
         if final_up is None:
             problems.add("PART-003", place, "`up` is missing", "up = true, or down = true")
         if final_angle is not None and final_radius is not None and final_up is not None:
+            k = own_k(table, place, numbers, final_radius, stated.sheet.thickness, final_angle)
             said.append(
                 _Said(
                     name=name, table=table, angle=final_angle, radius=final_radius, up=final_up, k=k

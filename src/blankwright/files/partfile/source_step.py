@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, Level
 from blankwright.base.units import show_angle, show_mm
-from blankwright.develop.restate import wide_bends_halved
+from blankwright.develop.restate import MIDDLE, wide_bends_halved
 from blankwright.develop.unfold.result import NotSheet, Unfolded
 from blankwright.files.partfile.numbers import Numbers
 from blankwright.files.partfile.source import Allowances, Stated, part_of_blank, renamed
+from blankwright.files.partfile.source_allowance import own_k
 from blankwright.geom.move import Move
 from blankwright.geom.pose import Point3
 from blankwright.part.model import AllowanceRule, Part
@@ -50,6 +51,7 @@ def unfolded(
     root_at: Point3 | None = None,
     seen_from: str = "",
     fit: float | None = None,
+    own: Mapping[str, float] | None = None,
 ) -> Results:
     """Unfold every solid of a STEP file; the last few results are kept.
 
@@ -62,6 +64,7 @@ def unfolded(
         root_at: a point of the flat that stays put [mm]
         seen_from: where the face side looks to, such as ``+z``
         fit: how far arcs may stand off cut edges [mm]
+        own: neutral-axis factors of single bends, by their names in the blank [-]
 
     Raises:
         BadInput: when it is no STEP file, or holds no solid
@@ -70,10 +73,16 @@ def unfolded(
     from blankwright.files.kernel import blanks_in_step
 
     digest = hashlib.sha256(data).hexdigest()
-    key = (digest, name, mark, alloy, root_at, seen_from, fit)
+    key = (digest, name, mark, alloy, root_at, seen_from, fit, tuple(sorted((own or {}).items())))
     if mark is not None and key in _KEPT:
         return _KEPT[key]
-    wishes = UnfoldWishes(rule=rule, alloy=alloy, root_at=root_at, seen_from=_AXES.get(seen_from))
+    wishes = UnfoldWishes(
+        rule=rule,
+        own=own or {},
+        alloy=alloy,
+        root_at=root_at,
+        seen_from=_AXES.get(seen_from),
+    )
     if fit is not None:
         wishes = replace(wishes, fit=fit)
     results = blanks_in_step(data, name, wishes)
@@ -103,17 +112,28 @@ def step_part(
     root_at = _root_at(stated, numbers)
     problems.raise_if_any()
     allowances = Allowances(stated, numbers, coupons)
-    results = unfolded(
-        stated.data,
-        stated.name,
-        rule=allowances.of_any_angle,
-        mark=(stated.rule, stated.k) if stated.rule is not AllowanceRule.COUPONS else None,
-        alloy=stated.sheet.alloy,
-        root_at=root_at,
-        seen_from=table.seen_from or "",
-        fit=fit,
-    )
-    found = _chosen(results, table.solid, stated.name)
+    coupled = stated.rule is AllowanceRule.COUPONS
+
+    def unfolded_with(own: dict[str, float]) -> Unfolded:
+        results = unfolded(
+            stated.data,
+            stated.name,
+            rule=allowances.of_any_angle,
+            mark=None if coupled else (stated.rule, stated.k),
+            alloy=stated.sheet.alloy,
+            root_at=root_at,
+            seen_from=table.seen_from or "",
+            fit=fit,
+            own=own,
+        )
+        return chosen_solid(results, table.solid, stated.name)
+
+    found = unfolded_with({})
+    own = _own_factors(found, stated, numbers, allowances)
+    problems.raise_if_any()
+    if own:
+        # Openings that run across these bends go with them, so the solid is unfolded by them.
+        found = unfolded_with(own)
     # The root is drawn as it lies on the blank, so that places told there are places on it.
     root, *others = found.blank.flats
     blank = replace(found.blank, flats=(replace(root, place=Move()), *others))
@@ -129,13 +149,33 @@ def step_part(
         problems.raise_if_any()
     part = part_of_blank(wide_bends_halved(blank), stated.name, "")
     names = names_of(part)
-    cut = {
-        names[bend.name]
-        for bend in part.bends
-        if any(hole.name.startswith(f"bend {bend.name} cut-out") for hole in part.holes)
-    }
-    part = _with_stated(renamed(part, names), stated, numbers, cut)
+    part = _with_stated(renamed(part, names), stated, numbers, as_laid=bool(own))
     return part, (*found.findings, *seen(found))
+
+
+def _own_factors(
+    found: Unfolded, stated: Stated, numbers: Numbers, allowances: Allowances
+) -> dict[str, float]:
+    """Return the neutral-axis factors that are stated for single bends, by the blank's names."""
+    blank = wide_bends_halved(found.blank)
+    result: dict[str, float] = {}
+    for i, bend in enumerate(blank.bends, start=1):
+        table = stated.bends.get(f"bend-{i}")
+        if table is None:
+            continue
+        place = f"bends.bend-{i}"
+        sizes = (bend.inside_radius, blank.thickness, bend.angle)
+        k = own_k(table, place, numbers, *sizes)
+        if k is None and table.allowance:
+            try:
+                _, k = allowances.of(*sizes, AllowanceRule(table.allowance))
+            except NotPossible as error:
+                for problem in error.problems:
+                    numbers.problems.add(problem.code, place, problem.got, problem.allowed)
+        if k is not None:
+            # Both halves of a bend of more than 180° are one bend of the solid.
+            result[bend.name.removesuffix(MIDDLE)] = k
+    return result
 
 
 def names_of(part: Part) -> dict[str, str]:
@@ -159,8 +199,8 @@ def _root_at(stated: Stated, numbers: Numbers) -> Point3 | None:
     return None if x is None or y is None or z is None else (x, y, z)
 
 
-def _chosen(results: Results, solid: str, name: str) -> Unfolded:
-    """Return the solid that is meant. Raises NotPossible."""
+def chosen_solid(results: Results, solid: str, name: str) -> Unfolded:
+    """Return the solid that is meant, or the only sheet part. Raises NotPossible."""
     if solid:
         for result in results:
             if result.name == solid:
@@ -199,14 +239,14 @@ def _sheet(result: Unfolded | NotSheet) -> Unfolded:
     return result
 
 
-def _with_stated(part: Part, stated: Stated, numbers: Numbers, cut: set[str]) -> Part:
+def _with_stated(part: Part, stated: Stated, numbers: Numbers, *, as_laid: bool) -> Part:
     """Return the part with what the part file states for single bends.
 
     Args:
         part: as the solid has it
         stated: what the part file states
         numbers: works quantities out
-        cut: names of bends that openings run across
+        as_laid: whether bends keep the k that the solid was unfolded by
     """
     problems = numbers.problems
     names = [bend.name for bend in part.bends]
@@ -223,24 +263,20 @@ def _with_stated(part: Part, stated: Stated, numbers: Numbers, cut: set[str]) ->
         for key in ("line", "angle", "inside_radius", "up", "down"):
             if getattr(table, key) is not None:
                 problems.add(
-                    "PART-006", f"{place}.{key}", f"`{key}` comes from the solid", "k, last, note"
+                    "PART-006",
+                    f"{place}.{key}",
+                    f"`{key}` comes from the solid",
+                    "k, bend_allowance, deduction, last, note",
                 )
     bends = []
     for bend in part.bends:
         own = stated.bends.get(bend.name)
-        k = None if own is None else numbers.number(f"bends.{bend.name}.k", own.k, 0.0, 1.0)
+        # Its k is the blank's already; by coupons it is looked up anew, so that the trail tells.
         rule = AllowanceRule(own.allowance) if own is not None and own.allowance else None
-        if (k is not None or rule is not None) and bend.name in cut:
-            problems.add(
-                "SOURCE-018",
-                f"bends.{bend.name}",
-                "an allowance of its own is stated, but openings run across this bend",
-                "one rule for all bends, under [bend_defaults]",
-            )
         bends.append(
             replace(
                 bend,
-                k=k,
+                k=bend.k if as_laid and rule is None else None,
                 allowance=rule,
                 last="" if own is None else own.last,
                 note="" if own is None else own.note,

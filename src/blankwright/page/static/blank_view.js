@@ -23,7 +23,7 @@ export default {
     </span>
   </figcaption>
   <svg v-if="scene" ref="svg" class="bw-paper" :class="{measuring}" tabindex="0" role="img"
-       :aria-label="summary" :width="width" :height="height" :viewBox="`0 0 ${width} ${height}`"
+       :aria-label="summary" :width="width" :height="height" :viewBox="'0 0 ' + width + ' ' + height"
        @wheel.prevent="wheel" @pointerdown="down" @pointermove="move" @pointerup="up"
        @pointercancel="up" @pointerleave="leave" @keydown="key">
     <g :transform="transform">

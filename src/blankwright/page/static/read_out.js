@@ -50,7 +50,7 @@ export default {
           { name: "Inside radius", trail: [`bends.${t.name}.inside_radius`, "bend_defaults.inside_radius"].find(this.has), text: L(t.radius) },
           { name: "Bend allowance", trail: `${this.name}: allowance`, text: L(t.allowance) },
           ...(t.setback === null ? [] : [{ name: "Setback", trail: `${this.name}: setback on ${t.parent}`, text: L(t.setback) }]),
-          { name: "Neutral-axis factor k", text: t.k.toFixed(4), trail: `${this.name}: neutral-axis factor` },
+          { name: "Neutral axis, k", text: t.k.toFixed(4), trail: `${this.name}: neutral-axis factor` },
         ];
       }
       if (t && this.kind === "Opening") {

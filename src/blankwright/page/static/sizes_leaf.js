@@ -16,7 +16,7 @@ export default {
               @mouseenter="over(group.thing)" @mouseleave="over('')">{{ group.title }}</button>
     </h3>
     <tend-group v-if="opened === group.name && tended(group)" :key="'tend ' + group.name" :group="group" />
-    <div v-for="row in group.rows" :key="row.place" class="bw-line" :class="{lit: row.thing && lit(row.thing), plain: !row.kind && !row.choices}"
+    <div v-for="row in group.rows" :key="row.place" class="bw-line" :class="{lit: row.thing && lit(row.thing), plain: !row.kind && !row.choices, long: isLong(row)}"
          @mouseenter="over(row.thing || group.thing)" @mouseleave="over('')">
       <label :for="'f-' + row.place">{{ row.label }}</label>
       <select v-if="row.choices" :id="'f-' + row.place" :value="row.typed" @change="commit(row, $event.target.value)" @focus="enter(row)">
@@ -58,10 +58,16 @@ export default {
       own.text = own.base = this.find(own.place)?.typed ?? "";
     },
   },
+  created() { this.longs = {}; },
   unmounted() { this.flush(); },
   methods: {
     lit,
     litGroup(group) { return Boolean(group.thing) && (lit(group.thing) || group.also.includes(shown())); },
+    // A long formula has a line to itself, but not before one has left it: nothing moves under the hand.
+    isLong(row) {
+      if (this.own?.place !== row.place) this.longs[row.place] = !row.choices && row.typed.length > 15;
+      return this.longs[row.place];
+    },
     find(place) { return (this.part.groups || []).flatMap((g) => g.rows).find((r) => r.place === place); },
     tended(group) { return group.named || group.gone || group.more.length || group.rows.some((r) => r.loose); },
     open(group) {
