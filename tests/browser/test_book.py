@@ -14,7 +14,21 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 SIZES = [(1440, 900), (820, 1180)]
 VIEWS = [
     "",
+    "/tasks",
+    "/tasks?which=all&part=pan-cover",
+    "/tasks?do=task-add",
+    "/tasks?do=task-change&no=5",
+    "/tasks?do=task-need&no=5",
+    "/tasks?do=task-done&no=14",
+    "/tasks?do=task-drop&no=5",
+    "/order",
+    "/order?do=stands",
     "/log",
+    "/log?do=entry-change&no=1",
+    "/parts",
+    "/parts?do=part-add",
+    "/parts?do=part-change&no=2",
+    "/keep?check=1",
     "/hardware",
     "/hardware?do=hardware-item&no=1",
     "/hardware?do=hardware-move&no=2",
@@ -25,6 +39,7 @@ VIEWS = [
     "/inspection",
     "/inspection?do=stage-seen&no=1",
     "/inspection?do=recurring-add",
+    "/inspection?do=recurring-change&no=1",
     "/lots?kept=1",
     "/lots?do=lot-add",
     "/lots?do=lot-use&no=1",
@@ -49,7 +64,7 @@ def test_an_evening_in_the_shop(open_page, tmp_path: Path) -> None:
     page.get_by_role("button", name="Begin battery-tray: drill").click()
     assert page.get_by_text("begun").is_visible()
     page.get_by_label("What was done").fill("Drilled the floor #40")
-    page.get_by_label("Minutes").fill("25")
+    page.get_by_label("Time").fill("25")
     page.get_by_label("Task").select_option(label="battery-tray: drill")
     page.get_by_label("Photos").set_input_files(photo)
     page.get_by_role("button", name="Save").click()
@@ -58,10 +73,16 @@ def test_an_evening_in_the_shop(open_page, tmp_path: Path) -> None:
     picture = first.locator("img")
     assert picture.evaluate("i => i.decode().then(() => i.naturalWidth)") == 640
     page.get_by_role("link", name="What next").click()
-    page.get_by_role("button", name="Done: battery-tray: drill").click()
+    page.get_by_role("link", name="Done, it took: battery-tray: drill").click()
+    page.keyboard.type("1:10")  # the field for the time has the keyboard already
+    page.keyboard.press("Enter")
+    page.get_by_text("Written down.").wait_for()
+    page.get_by_role("link", name="Log", exact=True).click()
+    assert "70 min" in page.locator(".bw-log > li").first.inner_text()
+    page.get_by_role("link", name="What next").click()
     assert page.get_by_role("button", name="Begin battery-tray: deburr").is_visible()
     page.get_by_role("link", name="History").click()
-    page.get_by_role("button", name="Take back: task 2 done").click()
+    page.get_by_role("button", name="Take back: task 3 done").click()
     page.get_by_role("link", name="What next").click()
     page.get_by_role("button", name="Done: battery-tray: drill").wait_for()
 
@@ -70,7 +91,7 @@ def test_by_keyboard(open_page) -> None:
     page = open_page("/book/log")
     page.get_by_label("What was done").focus()
     page.keyboard.type("typed without a mouse")
-    for _ in range(5):
+    for _ in range(4):
         page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     page.wait_for_load_state()
@@ -148,6 +169,31 @@ def test_lots_stages_and_hardware_by_keyboard(open_page) -> None:
     enter()
     cells = page.get_by_role("row").filter(has_text="MS21059L06").first.inner_text().split("\t")
     assert [cell.strip() for cell in cells[2:]] == ["18 each", "0", "20", "0", "", "0"]
+
+
+def test_a_task_by_hand_and_the_order_it_comes_in(open_page) -> None:
+    page = open_page("/book/tasks", 820, 1180, has_touch=True)
+    page.get_by_role("link", name="New task").tap()
+    page.get_by_label("What is to do").fill("rig the cables")
+    page.get_by_label("On which part").select_option(label="pan-cover")
+    page.get_by_label("Expected").fill("2 h")
+    page.get_by_label("How the airplane must lie").fill("inverted")
+    page.get_by_label("After tasks").fill("16")
+    page.get_by_role("button", name="Write it down").tap()
+    row = page.get_by_role("row").filter(has_text="rig the cables")
+    assert "after 16 pan-cover: inspect" in row.inner_text()
+    page.get_by_role("link", name="Order", exact=True).tap()
+    chain = page.get_by_role("region", name="Critical chain")
+    assert "rig the cables" in chain.get_by_role("row").last.inner_text()
+    page.get_by_role("link", name="How things stand").tap()
+    page.get_by_label("Work a day").fill("3")
+    page.get_by_role("button", name="Save").tap()
+    assert "Shop hours a day: 3" in page.locator("main").inner_text()
+    page.get_by_role("link", name="Keep").tap()
+    with page.expect_download() as waiting:
+        page.get_by_role("link", name="Builder's record, A4").tap()
+    assert waiting.value.suggested_filename.endswith("-record-A4.pdf")
+    assert Path(waiting.value.path()).read_bytes().startswith(b"%PDF")
 
 
 @pytest.mark.parametrize("light", ["light", "dark"])

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from blankwright.base.findings import Finding
+from blankwright.base.findings import Finding, alike, places_words
 from blankwright.bending.marks_picture import marks_picture
 from blankwright.bending.measures import Expected
 from blankwright.bending.part_pictures import part_picture
@@ -35,8 +36,8 @@ CAUTIONS = (
     " authority decide; this card computes, it does not approve.",
 )
 
-_SMALL = 2.0
-_PICTURE, _PICTURE_OF_MANY, _BLANK = 44.0, 37.0, 40.0
+_SMALL, _SOURCE = 2.0, 1.7
+_PICTURE, _PICTURE_OF_MANY, _BLANK = 38.0, 31.0, 30.0
 """Height of the pictures of a step, and of that of the blank [mm]."""
 
 
@@ -69,12 +70,12 @@ def bend_card(
         sheet.place(step_panel(plan, step, number, pictures, sheet.width, tall))
     _marks(sheet, plan)
     _expected(sheet, expected)
-    for finding in findings:
-        sheet.text(str(finding), _SMALL)
+    for finding, places in alike(findings):
+        sheet.text(str(replace(finding, place=places_words(places))), _SMALL)
     _sources(sheet, plan)
     sheet.gap(1.0)
     for caution in CAUTIONS:
-        sheet.text(f"– {caution}", _SMALL)
+        sheet.text(f"– {caution}", _SOURCE)
     return sheet.pages()
 
 
@@ -90,7 +91,7 @@ def _head(sheet: CardSheet, part: Part, plan: BendPlan) -> None:
         f" {steps_words(plan)} on {tools}. Reckoned {minutes(plan.cost)} at the bench; {word}.",
         BODY,
     )
-    sheet.gap(1.0)
+    sheet.gap(2.6)
 
 
 def _marks(sheet: CardSheet, plan: BendPlan) -> None:
@@ -101,12 +102,12 @@ def _marks(sheet: CardSheet, plan: BendPlan) -> None:
 
 def _sources(sheet: CardSheet, plan: BendPlan) -> None:
     sheet.gap(1.0)
-    sheet.text(f"Sight line: {SIGHT_SOURCE}.", _SMALL)
+    sheet.text(f"Sight line: {SIGHT_SOURCE}.", _SOURCE)
     sources = dict.fromkeys(plan.aims[name].source for step in plan.steps for name in step.bends)
     for source in sources:
         # The lettering has no Greek.
         plain = source.replace("αi", "angle in tool").replace("αf", "angle left")
-        sheet.text(f"Springback: {plain}.", _SMALL)
+        sheet.text(f"Springback: {plain}.", _SOURCE)
 
 
 def _expected(sheet: CardSheet, expected: Sequence[Expected]) -> None:
@@ -115,7 +116,7 @@ def _expected(sheet: CardSheet, expected: Sequence[Expected]) -> None:
     if not rows and not angles:
         return
     spread = {expected_words(item)[2:4] for item in angles}
-    if len(angles) > 2 and len(spread) == 1:
+    if len(angles) > 1 and len(spread) == 1:
         rows.insert(0, ("every angle", "as drawn", *spread.pop(), "the tool's angle"))
     else:
         rows = [*(expected_words(item) for item in angles), *rows]

@@ -10,7 +10,7 @@ from blankwright.bending.words import names
 from blankwright.drawing.cards.sheet import wrapped
 from blankwright.drawing.layers import BLANK_EDGE, HOLES, NOTES, SIGHT_LINE
 from blankwright.drawing.model import Anchor, Drawing, Fill, Item, Ring, Stroke, Text
-from blankwright.geom.edges import Arc
+from blankwright.geom.edges import Arc, box_around
 from blankwright.geom.move import Move
 
 _LETTERS, _SAY = 2.6, 2.1
@@ -26,8 +26,11 @@ def marks_picture(plan: BendPlan, width: float, tall: float) -> Drawing:
         tall: height of the picture [mm]
     """
     outline = plan.blank.outline
+    room = width - _TEXT_COLUMN - 6.0
     x0, y0, x1, y1 = outline.box
-    room = width - _TEXT_COLUMN - 4.0
+    # A slender blank lies down.
+    turn = Move.turn(math.pi / 2) if y1 - y0 > x1 - x0 else Move()
+    x0, y0, x1, y1 = box_around([edge.moved(turn).box for edge in outline.outer.edges])
     scale = min(room / (x1 - x0), tall / (y1 - y0), 1.0)
     move = Move.shift(-x0 * scale, -y1 * scale)
     items: list[Item] = [
@@ -41,9 +44,12 @@ def marks_picture(plan: BendPlan, width: float, tall: float) -> Drawing:
         for sight in setting_of(plan, step).sight:
             lines.append(Stroke(layer=SIGHT_LINE, edge=sight))
             spots.append((str(number), sight.point(0.5)))
-    whole = Drawing(title="marks", items=(*drawn.items, *lines)).scaled(scale).moved(move)
+    whole = (
+        Drawing(title="marks", items=(*drawn.items, *lines)).moved(turn).scaled(scale).moved(move)
+    )
     labels: list[Item] = []
     for text, spot in spots:
+        spot = turn(spot)
         x, y = (spot[0] - x0) * scale, (spot[1] - y1) * scale
         labels += _label(text, x, y)
     return Drawing(

@@ -89,6 +89,8 @@ class BendPlan:
         looked_at: sets of bends looked at
         refused: for each bend by name, what tools can't make it in any state, and why
         blocking: why none exists; nothing when there is one
+        if_it_goes_in: where none was found, an order of which every stroke is clear, so that only
+            putting in and taking out straight is in the way; by steps, empty when there is none
         rooms: feasibility, to ask further
     """
 
@@ -102,6 +104,7 @@ class BendPlan:
     refused: tuple[tuple[str, str, str], ...]
     blocking: Blocking | None
     rooms: Rooms
+    if_it_goes_in: tuple[tuple[str, ...], ...] = ()
 
     @property
     def found(self) -> bool:
@@ -165,8 +168,10 @@ def plan_bends(
     )
     found, used = _search(search, shop)
     blocking = None
+    goes_in: tuple[tuple[str, ...], ...] = ()
     if not found.moves and tree.bends and explain:
         blocking = blocking_of(rooms, found.reached, len(tree.bends), refused)
+        goes_in = _if_it_goes_in(search, rooms)
     return BendPlan(
         blank=blank,
         shop=shop,
@@ -182,6 +187,7 @@ def plan_bends(
         ),
         blocking=blocking,
         rooms=rooms,
+        if_it_goes_in=goes_in,
     )
 
 
@@ -196,6 +202,16 @@ def _search(search: Search, shop: Shop) -> tuple[Found, Sequence[Way]]:
                 proved = found.proved and found.cost <= least + 1e-9
                 return replace(found, proved=proved), machines
     return search.run(), search.ways
+
+
+def _if_it_goes_in(search: Search, rooms: Rooms) -> tuple[tuple[str, ...], ...]:
+    """Search as if the part could be got into any tool and out of it somehow."""
+    strokes = Rooms(
+        search.ways, search.tools, search.costs, with_ways_in=False, tables=rooms.tables
+    )
+    moves = replace(search, room=strokes).run().moves
+    lays = [search.ways[move.way].lay for move in moves]
+    return tuple(tuple(lay.tree.bends[j].name for j in lay.group) for lay in lays)
 
 
 def _least_by_hand(search: Search, shop: Shop) -> float:

@@ -43,6 +43,7 @@ class Remedy(Enum):
     FINGERS = "narrower fingers"
     VISE = "radius bars in the vise"
     BLOCK = "forming by hand over a block"
+    SUITED = "a block or bar made for it"
     LEAF = "a shallower leaf"
     RELIEF = "longer relief"
     LOWER = "a lower flange"
@@ -58,7 +59,7 @@ class Tried:
     Args:
         remedy: what kind
         text: what was changed, with its size
-        works: whether an order exists then
+        works: whether an order exists then; nothing when the search can't tell
         proved: whether that is proved
         cost: of the best order then [s]; infinite when there is none
         size: the size that was found [mm], where there is one
@@ -67,11 +68,20 @@ class Tried:
 
     remedy: Remedy
     text: str
-    works: bool
+    works: bool | None
     proved: bool
     cost: float
     size: float | None = None
     about: str = ""
+
+    @property
+    def verdict(self) -> str:
+        """What came of it, in words."""
+        if self.works is None:
+            return "named, not searched"
+        if self.works:
+            return "works"
+        return "does not help" if self.proved else "does not help, not proved"
 
 
 Tell = Callable[[str], None]
@@ -109,9 +119,10 @@ class Remedies:
             yield from self._split(name)
         yield Tried(
             remedy=Remedy.MOULD,
-            text="a moulding has no bends; whether the place allows one is the designer's word",
-            works=True,
-            proved=True,
+            text="a moulding has no bends, so there is no order to search; whether the place allows"
+            " one is the designer's word",
+            works=None,
+            proved=False,
             cost=math.nan,
         )
 
@@ -165,8 +176,31 @@ class Remedies:
             yield self._of_tool(
                 Remedy.BLOCK, (*tools, SUPPOSED_BLOCK), "a hardwood block and a mallet"
             )
+        yield from self._suited(tools)
         for brake in brakes:
             yield from self._leaf(brake)
+
+    def _suited(self, tools: tuple[Tool, ...]) -> Iterator[Tried]:
+        """Try a block with the radius and length that a refused bend wants."""
+        refused = {bend for bend, _, _ in self.plan.refused} & set(self._blocking())
+        if not refused:
+            return
+        self.tell("a block made for it")
+        radii = {round(self.plan.aims[name].radius, 2) for name in refused}
+        length = max(self.plan.blank.bend_by_name[name].width for name in refused)
+        block = replace(
+            next((t for t in tools if isinstance(t, HandBlock)), SUPPOSED_BLOCK),
+            name="block made for it",
+            radii=tuple(sorted({*SUPPOSED_BLOCK.radii, *radii})),
+            length=max(SUPPOSED_BLOCK.length, math.ceil(length)),
+        )
+        which = f"of radius {' and '.join(fixed(r, 1) for r in sorted(radii))} mm"
+        text = f"a hardwood block {which}, {length:.0f} mm long, for {', '.join(sorted(refused))}"
+        yield self._result(
+            Remedy.SUITED,
+            text,
+            self._plan(replace(self.part, holes=()), self._shop_with((*tools, block))),
+        )
 
     def _of_fingers(self, plan: BendPlan | None) -> Tried:
         works = plan is not None and plan.found

@@ -69,6 +69,7 @@ class Rooms:
         tools: the shop's
         costs: what is weighed
         with_ways_in: whether putting in and taking out must work too, not only the stroke
+        tables: those of the same ways and tools, if there are any yet
     """
 
     def __init__(
@@ -78,12 +79,13 @@ class Rooms:
         costs: Costs,
         *,
         with_ways_in: bool = True,
+        tables: Tables | None = None,
     ) -> None:
         self.with_ways_in = with_ways_in
         self.ways = ways
         self.tools = tools
         self.costs = costs
-        self.tables = Tables(ways, tools)
+        self.tables = tables or Tables(ways, tools)
         bends = len(ways[0].lay.tree.bends) if ways else 0
         self._all_slots = _ALL_SLOTS[bends > EXACT]
         self._selves: dict[tuple[int, ...], SelfMeet] = {}

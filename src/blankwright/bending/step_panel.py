@@ -25,7 +25,7 @@ from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
 
 _BAND = 7.5
-_SAY, _SMALL, _FIGURE = 2.7, 1.9, 4.6
+_SAY, _SMALL, _FIGURE = 2.7, 1.8, 4.4
 _COLUMN = 46.0
 """Heights of lettering and sizes of the panel [mm]."""
 
@@ -146,12 +146,12 @@ def _figures(
         while height > 2.4 and len(wrapped(figure, right - left, height, bold=True)) > 1:
             height -= 0.4
         for line in wrapped(figure, right - left, height, bold=True):
-            y -= height + 1.0
+            y -= height + 1.2
             items.append(Text(layer=NOTES, text=line, at=(left, y), height=height, bold=True))
         for line in wrapped(more, right - left, _SMALL) if more else ():
-            y -= 1.55 * _SMALL
+            y -= 1.6 * _SMALL
             items.append(Text(layer=NOTES, text=line, at=(left, y), height=_SMALL))
-        y -= 2.2
+        y -= 1.6
     return y
 
 

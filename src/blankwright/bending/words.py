@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from blankwright.base.findings import Finding, Level
 from blankwright.base.units import System, fixed, show_angle
 from blankwright.bending.aims import UNKNOWN
-from blankwright.bending.blocking import Refusal
+from blankwright.bending.blocking import Blocking, Refusal
 from blankwright.bending.measures import Expected
 from blankwright.bending.plan import BendPlan, Step
 from blankwright.bending.settings import Against, Setting, setting_of
@@ -17,6 +17,7 @@ from blankwright.bending.tools import HandBlock, LeafBrake, PressBrake, Vise
 from blankwright.drawing.words import length_words
 
 _PLAIN = (Stage.IN_FRONT, Stage.OUT_FRONT)
+_LIFTED = (Stage.IN_FRONT_LIFTED, Stage.OUT_FRONT_LIFTED)
 
 _ALONG = math.radians(20)
 """A bend line nearer to the grain than this runs along it, for a warning [rad]."""
@@ -131,8 +132,12 @@ def sight_words(step: Step, setting: Setting) -> str:
 
 def way_words(step: Step) -> str:
     """Say how the part goes in and comes out, where it isn't plainly from the front."""
-    said = [stage.value for stage in (step.put_in, step.take_out) if stage not in _PLAIN]
-    return "; ".join(said)
+    ways: tuple[Stage, ...] = (step.put_in, step.take_out)
+    if isinstance(step.tool, HandBlock):
+        ways = tuple(stage for stage in ways if stage not in _LIFTED)
+    elif ways == _LIFTED:
+        return "put it in and take it out from the front, the bar lifted"
+    return "; ".join(stage.value for stage in ways if stage not in _PLAIN)
 
 
 def angle_words(setting: Setting) -> str:
@@ -200,14 +205,35 @@ def _no_order(plan: BendPlan) -> Finding:
         word = "can't be made" if len(blocking.bends) == 1 else "can't all be made"
         got += f": {some} {word}"
         got += ". " + ". ".join(refusal_words(plan, r) for r in blocking.refusals)
+        got += _other_tools(plan, blocking)
+    limit, fix = "", "See what was tried: blankwright bend PART --remedies"
+    if plan.if_it_goes_in:
+        order = ", then ".join(names(some) for some in plan.if_it_goes_in)
+        limit = (
+            f"every stroke is clear in the order {order}; only putting in or taking out is in the"
+            " way, and that was tried straight, not tilted"
+        )
+        fix = f"Try that order with the paper model: can it be tilted in and out? {fix}"
+    elif not plan.proved:
+        limit = "not proved: only part of the sets of bends was looked at"
     return Finding(
         code="BENDPLAN-001",
-        level=Level.STOP if plan.proved else Level.ASK,
+        level=Level.STOP if plan.proved and not plan.if_it_goes_in else Level.ASK,
         place="order of bends",
         got=got,
-        limit="" if plan.proved else "not proved: only part of the sets of bends was looked at",
-        fix="See what was tried: blankwright bend PART --remedies",
+        limit=limit,
+        fix=fix,
     )
+
+
+def _other_tools(plan: BendPlan, blocking: Blocking) -> str:
+    """Say why the tools that a blocked bend's refusal doesn't name can't make it in any state."""
+    said = {r.reason for r in blocking.refusals}
+    some = {plan.blank.bends[j].name for j in blocking.bends}
+    reasons = dict.fromkeys(
+        (tool, why) for bend, tool, why in plan.refused if bend in some and why not in said
+    )
+    return "".join(f". Not on the {tool}: {why}" for tool, why in reasons)
 
 
 def _of_step(plan: BendPlan, step: Step) -> list[Finding]:

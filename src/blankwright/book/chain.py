@@ -205,3 +205,8 @@ def _links(
         hours, why, _ = releases[here]
         back.append(Link(task=here, wait=hours, wait_for=why))
         return tuple(reversed(back))
+
+
+def span(hours: float) -> str:
+    """Return calendar hours in words."""
+    return f"{hours:.1f} h" if hours < 48 else f"{hours / 24:.1f} days"

@@ -115,9 +115,8 @@ def _show(planned: PlannedPart, files: tuple[Path, ...]) -> None:
         _show_expected(planned)
     print_findings(planned.findings)
     for tried in planned.tried:
-        mark = "works" if tried.works else "does not help"
-        cost = f", {minutes(tried.cost)}" if tried.works and tried.cost == tried.cost else ""
-        click.echo(f"  {tried.remedy.value}: {tried.text}: {mark}{cost}")
+        cost = f", {minutes(tried.cost)}" if tried.works else ""
+        click.echo(f"  {tried.remedy.value}: {tried.text}: {tried.verdict}{cost}")
     for path in files:
         click.echo(f"  kept {path}")
 

@@ -132,11 +132,6 @@ def local(moment: datetime | None, *, day: bool = False) -> str:
     return moment.astimezone().strftime("%Y-%m-%d" if day else "%Y-%m-%d %H:%M")
 
 
-def span(hours: float) -> str:
-    """Return calendar hours in words."""
-    return f"{hours:.1f} h" if hours < 48 else f"{hours / 24:.1f} days"
-
-
 def day_after(now: datetime, hours: float) -> str:
     """Return the day so many calendar hours from now, by the shop's clock."""
     return local(now + timedelta(hours=hours), day=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from blankwright.cli.book_shared import Call, book_command, day_after, local, span
+from blankwright.cli.book_shared import Call, book_command, day_after, local
 from blankwright.cli.shared import table
 
 
@@ -109,6 +109,7 @@ def next_(call: Call, show_all: bool) -> None:
 @book_command
 def chain(call: Call, hours_a_day: float | None) -> None:
     """Show the critical chain: what decides when all is done."""
+    from blankwright.book.chain import span
     from blankwright.jobs.book_tasks import all_tasks, chain_of
 
     with call.book() as book:

@@ -89,6 +89,10 @@ def show_ladder(ladder: Ladder, indent: str = "") -> None:
             for i, one in enumerate(ladder.passes)
         ],
     )
+    click.echo(
+        f"{indent}in all: passes {len(ladder.passes)}, holes {ladder.holes}, strokes"
+        f" {ladder.strokes}"
+    )
     if ladder.reached is not None:
         low, high = ladder.reached
         click.echo(f"{indent}likely hole: {low:.3f} to {high:.3f} mm")

@@ -54,6 +54,8 @@ def command(place: str, folder: Path, as_json: bool, make: bool, into_parts: boo
         what = ", ".join(one.holes) or "no hole"
         done = "put into" if one.changed else "already in"
         click.echo(f"{what}: {done} {one.path}")
+        for hole, into in one.left_out:
+            click.echo(f"{hole}: left out, it runs into hole {into}")
 
 
 def _show(pair: MatchedPair) -> None:

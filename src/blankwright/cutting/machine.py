@@ -110,10 +110,10 @@ class Machine:
         most_rpm: fastest spindle speed [1/min]
         most_feed: fastest feed along the sheet [mm/min]
         most_plunge: fastest feed down into the work [mm/min]
-        safe_height: height above the sheet that clears everything but clamps stated higher [mm]
+        safe_height: height above the sheet that clears everything but clamps stated higher, over
+            which it is raised [mm]
         near_height: height above the sheet where a rapid move down ends [mm]
-        clear_of_clamps: how far cutter and collet keep from clamps [mm]
-        collet_radius: radius of the collet nut, which clears low clamps only by height [mm]
+        clear_of_clamps: how far the cutter keeps from clamps, sideways and over them [mm]
         through: how far below the sheet a cut goes [mm]
         board: thickness of the board under the sheet that may be cut into [mm]
         ramp: steepest way down into the work [rad]
@@ -135,7 +135,6 @@ class Machine:
     safe_height: float = 10.0
     near_height: float = 1.0
     clear_of_clamps: float = 2.0
-    collet_radius: float = 12.0
     through: float = 0.3
     board: float = 6.0
     ramp: float = math.radians(3.0)

@@ -39,9 +39,12 @@ SLOT_AREA = 0.05
 def plan_work(job: SheetJob, machine: Machine, settings: CutSettings) -> Work:
     """Decide what is drilled, marked and cut, by which cutter, along which way.
 
+    The safe height is raised over clamps that stand higher.
+
     Raises:
         NotPossible: when the machine has no router bit for the profiles
     """
+    machine = _over_clamps(machine, job)
     planner = _Planner(job, machine, settings, _main_cutter(machine, settings))
     for part in job.parts:
         planner.add(part)
@@ -56,6 +59,13 @@ def plan_work(job: SheetJob, machine: Machine, settings: CutSettings) -> Work:
         findings=(*planner.findings, *short),
     )
     return replace(work, findings=(*work.findings, *room_findings(work)))
+
+
+def _over_clamps(machine: Machine, job: SheetJob) -> Machine:
+    """Return the machine with a safe height over every clamp of the sheet."""
+    highest = max((clamp.height for clamp in job.sheet.clamps), default=0.0)
+    over = max(machine.safe_height, highest + machine.clear_of_clamps)
+    return replace(machine, safe_height=over)
 
 
 def _main_cutter(machine: Machine, settings: CutSettings) -> Cutter:

@@ -63,9 +63,9 @@ def _travel_findings(work: Work) -> Iterator[Finding]:
     if not boxes:
         return
     x0, y0, x1, y1 = box_around(boxes)
-    for axis, low, high, (least, most) in zip(
-        "xy", (x0, y0), (x1, y1), work.machine.reach[:2], strict=True
-    ):
+    deepest = min([work.bottom, *(-point.depth for point in work.points)])
+    lows, highs = (x0, y0, deepest), (x1, y1, work.machine.safe_height)
+    for axis, low, high, (least, most) in zip("xyz", lows, highs, work.machine.reach, strict=True):
         if low < least or high > most:
             yield Finding(
                 code="CUT-016",
@@ -74,7 +74,8 @@ def _travel_findings(work: Work) -> Iterator[Finding]:
                 got=f"the cutter has to go from {axis} {show_mm(low)} to {show_mm(high)}",
                 limit=f"{show_mm(least)} to {show_mm(most)}, the machine's travel",
                 source="shop file",
-                fix="Cut these parts by hand or by a service, or pack them on a smaller sheet",
+                fix="Cut these parts by hand or by a service, pack them on a smaller sheet, or use "
+                "lower clamps",
             )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -125,28 +126,34 @@ def moves_for(drill: DrillAll) -> list[Step]:
     return steps
 
 
-def dry_run(program: Program, deepest: float, clear: float) -> Program:
+def dry_run(program: Program, deepest: float, clear: float, top: float = math.inf) -> Program:
     """Return the program lifted so that its deepest point is a height above the sheet.
 
     Args:
         program: the real one
         deepest: its deepest point [mm], negative
         clear: height that nothing must go below [mm]
+        top: height that the machine can't go over [mm]; the moves between are held under it
     """
     lift = clear - deepest
+
+    def raised(z: float) -> float:
+        return min(z + lift, top)
 
     def lifted(step: Step) -> Step:
         match step:
             case UseCutter():
                 return replace(step, rpm=0.0)
             case Height():
-                return Height(step.z + lift)
+                return Height(raised(step.z))
             case Down():
-                return Down(step.z + lift, step.feed)
+                return Down(raised(step.z), step.feed)
             case Along():
-                return Along(step.edge, step.z + lift, step.feed)
+                return Along(step.edge, raised(step.z), step.feed)
             case DrillAll():
-                return replace(step, z=step.z + lift, near=step.near + lift, safe=step.safe + lift)
+                return replace(
+                    step, z=raised(step.z), near=raised(step.near), safe=raised(step.safe)
+                )
             case _:
                 return step
 
@@ -154,7 +161,7 @@ def dry_run(program: Program, deepest: float, clear: float) -> Program:
         title=program.title + ", DRY RUN",
         head=(*program.head, "Dry run: the same way above the work, spindle still"),
         steps=tuple(lifted(step) for step in program.steps),
-        safe=program.safe + lift,
+        safe=raised(program.safe),
         dry=True,
     )
 

@@ -80,6 +80,12 @@ class _Fit:
                 moves.append(turn_over.then(_onto(b.point(share), angle, a.point(share))))
         middle, own = _middle(self.ours), _middle(Region(theirs))
         directions = [_turn(b, a) for a, b in itertools.product(mine, others)]
+        # Round blanks lie by their holes, seen from the middle.
+        turned = Region(theirs, tuple(hole.moved(turn_over) for hole in self.theirs.holes))
+        directions += [
+            p - q
+            for p, q in itertools.product(_bearings(self.ours, middle), _bearings(turned, own))
+        ]
         directions += [i * math.tau / 36 for i in range(36)]
         for angle in dict.fromkeys(round(angle, 6) for angle in directions):
             moves.append(turn_over.then(_onto(own, angle, middle)))
@@ -147,6 +153,17 @@ def _moved(move: Move, points: Array) -> Array:
 def _longest(edges: Sequence[Edge]) -> list[Line]:
     lines = [edge for edge in edges if isinstance(edge, Line)]
     return sorted(lines, key=lambda line: -line.length)[:_LONGEST]
+
+
+def _bearings(region: Region, middle: Point) -> list[float]:
+    """Return in what directions the largest openings lie from the middle [rad]."""
+    largest = sorted(region.holes, key=lambda hole: -abs(hole.area))[:4]
+    centers = [_middle(Region(hole.ccw())) for hole in largest]
+    return [
+        math.atan2(y - middle[1], x - middle[0])
+        for x, y in centers
+        if math.dist((x, y), middle) > 1e-3
+    ]
 
 
 def _middle(region: Region) -> Point:

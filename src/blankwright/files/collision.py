@@ -1,4 +1,4 @@
-"""The collision library's adapter: solids as triangle meshes, distances and overlaps between them.
+"""The collision library's one adapter: solids, distances and overlaps between them.
 
 Surfaces are meshes, so a solid wholly inside another counts as apart: callers start from states
 that are known and move in steps that can't jump through a wall.
@@ -6,14 +6,14 @@ that are known and move in steps that can't jump through a wall.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 import numpy as np
 
 from blankwright.fit.solid import Solid
 from blankwright.fit.space import Near
-from blankwright.geom.pose import Point3, Pose
+from blankwright.geom.pose import Array, Point3, Pose
 
 
 class MeshCollider:
@@ -52,14 +52,8 @@ class MeshCollider:
 
     def hits(self, pose: Pose, wall: str) -> bool:
         """Say whether the part, moved from rest, overlaps one wall."""
-        import fcl
-
         self._move(pose)
-        return bool(
-            fcl.collide(
-                self._part, self._walls[wall], fcl.CollisionRequest(), fcl.CollisionResult()
-            )
-        )
+        return objects_meet(self._part, self._walls[wall])
 
     def hits_any(self, pose: Pose) -> bool:
         """Say whether the part, moved from rest, overlaps any wall that it must not."""
@@ -81,14 +75,55 @@ class MeshCollider:
 
 
 def _object(solid: Solid) -> Any:
+    return mesh_object(*solid.triangles)
+
+
+def mesh_object(points: Array, triangles: Any) -> Any:
+    """Return triangles as a surface of the library.
+
+    Args:
+        points: corners; shape (n, 3) [mm]
+        triangles: numbers of the corners of each; shape (m, 3)
+    """
     import fcl
 
-    corners, triangles = solid.triangles
     model = fcl.BVHModel()
-    model.beginModel(len(corners), len(triangles))
-    model.addSubModel(corners, triangles)
+    model.beginModel(len(points), len(triangles))
+    model.addSubModel(np.ascontiguousarray(points), np.ascontiguousarray(triangles))
     model.endModel()
     return fcl.CollisionObject(model, fcl.Transform())
+
+
+def solid_object(points: Array, faces: Sequence[Sequence[int]]) -> Any:
+    """Return a convex solid of the library.
+
+    Args:
+        points: corners; shape (n, 3) [mm]
+        faces: numbers of the corners of each face
+    """
+    import fcl
+
+    flat: list[int] = []
+    for face in faces:
+        flat += [len(face), *face]
+    return fcl.CollisionObject(
+        fcl.Convex(points, len(faces), np.array(flat, dtype=np.int32)), fcl.Transform()
+    )
+
+
+def moved_by(thing: Any, shift: Point3) -> Any:
+    """Move a thing of the library from rest by a shift [mm], and return it."""
+    import fcl
+
+    thing.setTransform(fcl.Transform(np.eye(3), np.array(shift, dtype=np.float64)))
+    return thing
+
+
+def objects_meet(a: Any, b: Any) -> bool:
+    """Say whether two things of the library meet."""
+    import fcl
+
+    return bool(fcl.collide(a, b, fcl.CollisionRequest(), fcl.CollisionResult()))
 
 
 def _point(p: Any) -> Point3:

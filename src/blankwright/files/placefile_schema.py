@@ -94,13 +94,22 @@ class PlaceSheetTable(Located):
     openings: dict[str, OpeningTable] = Field(default_factory=dict)
 
 
+class LineTable(Table):
+    """A line in space, and the axis that the profile's y leans to."""
+
+    from_: Triple = Field(alias="from")
+    to: Triple
+    up: Literal["x", "-x", "y", "-y", "z", "-z"]
+
+
 class MemberTable(Located):
-    """A frame or stiffener: a profile in x-y, drawn out along z."""
+    """A frame or stiffener: a profile in x-y, drawn out along z, or along a line."""
 
     profile: OutlineTable
     at: Point = None
-    start: Quantity
-    end: Quantity
+    start: Quantity = None
+    end: Quantity = None
+    line: LineTable | None = None
 
 
 class BlockTable(Located):

@@ -7,6 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from blankwright.base.errors import BlankwrightError
 from blankwright.develop.formed import Formed
 from blankwright.files.partfile.numbers import Numbers
@@ -14,6 +16,7 @@ from blankwright.files.partfile.problems import Problems
 from blankwright.files.partfile.shapes import Missing, need, outline_of
 from blankwright.files.placefile_schema import (
     BlockTable,
+    LineTable,
     MemberTable,
     OtherPartTable,
     PlaceSheetTable,
@@ -153,8 +156,18 @@ class SolidBuilder:
 
     def _member(self, place: str, name: str, table: MemberTable, pose: Pose) -> Solid:
         loop = self._outline(f"{place}.profile", table.profile, table.at, f"{place}.at")
-        start = self.numbers.length(f"{place}.start", table.start)
-        end = self.numbers.length(f"{place}.end", table.end)
+        if table.line is not None:
+            frame, low, high = self._along(f"{place}.line", table.line)
+            pose = frame.then(pose)
+        elif table.start is None or table.end is None:
+            self.problems.add(
+                "PART-003", place, "it is not said how long it is", "start and end, or line"
+            )
+            raise Missing
+        else:
+            low, high = 0.0, 0.0
+        start = self.numbers.length(f"{place}.start", table.start) if table.start else low
+        end = self.numbers.length(f"{place}.end", table.end) if table.end else high
         low, high = need(start), need(end)
         if high - low < 1e-6:
             self.problems.add(
@@ -166,6 +179,31 @@ class SolidBuilder:
             material=table.material,
             pieces=(drawn_out(name, Region(loop.ccw()), low, high, pose),),
         )
+
+    def _along(self, place: str, table: LineTable) -> tuple[Pose, float, float]:
+        """Return the frame of a profile along a line: z along it, y leaning to `up`."""
+        start = self.frames.triple(self.numbers, f"{place}.from", table.from_)
+        end = self.frames.triple(self.numbers, f"{place}.to", table.to)
+        if start is None or end is None:
+            raise Missing
+        sign = -1.0 if table.up.startswith("-") else 1.0
+        up = np.zeros(3)
+        up["xyz".index(table.up.lstrip("-"))] = sign
+        line = np.array(end) - np.array(start)
+        length = float(np.linalg.norm(line))
+        side = np.cross(up, line)
+        if length < 1e-6 or float(np.linalg.norm(side)) < 1e-6 * length:
+            self.problems.add(
+                "PART-015",
+                place,
+                "the line has no length, or runs along `up`",
+                "two points apart, and an axis across the line",
+            )
+            raise Missing
+        z, x = line / length, side / np.linalg.norm(side)
+        y = np.cross(z, x)
+        rows = [(float(v[0]), float(v[1]), float(v[2])) for v in (x, y, z)]
+        return Pose(rows[0], rows[1], rows[2], start), 0.0, length
 
     def _block(self, place: str, name: str, table: BlockTable, pose: Pose) -> Solid:
         corner = self.frames.triple(self.numbers, f"{place}.corner", table.corner)

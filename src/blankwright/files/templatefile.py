@@ -16,13 +16,8 @@ from blankwright.files.partfile.opened import Opened, opened
 from blankwright.files.partfile.schema import HoleTable, Table
 from blankwright.files.partfile.shapes import Missing, outline_of
 from blankwright.files.partfile.syntax import read_text
-from blankwright.files.templatefile_parts import (
-    carried_holes,
-    diagonal_of,
-    opening_of,
-    size_error,
-    wishes_of,
-)
+from blankwright.files.templatefile_measured import diagonal_of, size_error
+from blankwright.files.templatefile_parts import carried_holes, opening_of, wishes_of
 from blankwright.files.templatefile_schema import (
     TEMPLATE_TABLES,
     CarryTable,

@@ -46,13 +46,10 @@ def touching(part: Solid, wall: Solid) -> Contact | None:
     """
     best: Contact | None = None
     theirs, ours = _faces(wall), _faces(part)
-    for normal, levels in theirs.items():
-        x, y, z = normal
-        facing = ours.get((-x + 0.0, -y + 0.0, -z + 0.0), ())
+    for (x, y, z), (direction, levels) in theirs.items():
+        _, facing = ours.get((-x + 0.0, -y + 0.0, -z + 0.0), (direction, ()))
         met = [v for v in levels if any(abs(v + other) <= HAIR for other in facing)]
         for level in dict.fromkeys(met):
-            unit = np.array(normal) / np.linalg.norm(normal)
-            direction: Point3 = (float(unit[0]), float(unit[1]), float(unit[2]))
             frame = frame_along(direction, level)
             ahead = section_of(part, frame_along(direction, level + 2 * HAIR))
             within = section_of(wall, frame_along(direction, level - 2 * HAIR))
@@ -62,6 +59,32 @@ def touching(part: Solid, wall: Solid) -> Contact | None:
             if found is not None and (best is None or found.area > best.area):
                 best = found
     return best
+
+
+def one_in_other(a: Solid, b: Solid) -> bool:
+    """Whether a solid lies in the other where their surfaces do not meet: surfaces can't tell that.
+
+    One corner of each piece that holds together by itself is enough to ask; asked is the first.
+    """
+    return _holds(a, b.triangles[0][0]) or _holds(b, a.triangles[0][0])
+
+
+def _holds(solid: Solid, point: Array) -> bool:
+    """Whether a point off its surface lies in a solid: an odd number of crossings of a ray."""
+    corners, triangles = solid.triangles
+    ray = np.array((0.5773, 0.5774, 0.5772))  # askew, so that it misses edges
+    a, b, c = (corners[triangles[:, k]] for k in range(3))
+    u, v = b - a, c - a
+    h = np.cross(ray, v)
+    det = (u * h).sum(axis=1)
+    good = np.abs(det) > 1e-12
+    with np.errstate(divide="ignore", invalid="ignore"):
+        s = ((point - a) * h).sum(axis=1) / det
+        q = np.cross(point - a, u)
+        t = (q @ ray) / det
+        far = (v * q).sum(axis=1) / det
+    crossed = good & (s >= 0) & (t >= 0) & (s + t <= 1) & (far > 0)
+    return bool(int(crossed.sum()) % 2)
 
 
 def _contact(shape: object, frame: Pose) -> Contact | None:
@@ -74,31 +97,38 @@ def _contact(shape: object, frame: Pose) -> Contact | None:
     return Contact(area=area, middle=frame((float(middle.x), float(middle.y), 0.0)))
 
 
-def _faces(solid: Solid) -> dict[Point3, tuple[float, ...]]:
-    """Return the levels of a solid's plane faces along their outward normals [mm], by normal."""
+def _faces(solid: Solid) -> dict[Point3, tuple[Point3, tuple[float, ...]]]:
+    """Return outward normals of a solid's plane faces, and their levels along them [mm].
+
+    By the normal rounded, so that those of another solid can be looked up.
+    """
     unit, area, corners = _triangles(solid)
-    levels = np.round((corners * unit).sum(axis=1), 3)
+    levels = np.round((corners * unit).sum(axis=1), 4).tolist()
+    exact: dict[Point3, Point3] = {}
     found: dict[Point3, set[float]] = {}
-    for normal, level, size in zip(unit.tolist(), levels.tolist(), area.tolist(), strict=True):
+    for normal, level, size in zip(unit.tolist(), levels, area.tolist(), strict=True):
         if size > 0.01:
-            found.setdefault((normal[0], normal[1], normal[2]), set()).add(level)
-    return {normal: tuple(sorted(values)) for normal, values in found.items()}
+            x, y, z = normal
+            key = (round(x, 3) + 0.0, round(y, 3) + 0.0, round(z, 3) + 0.0)
+            exact.setdefault(key, (x, y, z))
+            found.setdefault(key, set()).add(level)
+    return {key: (exact[key], tuple(sorted(values))) for key, values in found.items()}
 
 
 def _triangles(solid: Solid) -> tuple[Array, Array, Array]:
-    """Return unit normals (rounded), areas, and a corner of each triangle that has an area."""
+    """Return unit normals, areas, and a corner of each triangle that has an area."""
     corners, triangles = solid.triangles
     a, b, c = (corners[triangles[:, k]] for k in range(3))
     normal = np.cross(b - a, c - a)
     area = np.linalg.norm(normal, axis=1) / 2
     keep = area > 5e-10
-    return np.round(normal[keep] / (2 * area[keep, None]), 4) + 0.0, area[keep], a[keep]
+    return normal[keep] / (2 * area[keep, None]), area[keep], a[keep]
 
 
 def normals_of(solid: Solid, sign: float, most: int = 10) -> list[Point3]:
     """Return the outward normals of a solid's greatest plane faces, turned by a sign, both ways."""
     unit, area, _ = _triangles(solid)
-    kinds, index = np.unique(unit, axis=0, return_inverse=True)
+    kinds, index = np.unique(np.round(unit, 4) + 0.0, axis=0, return_inverse=True)
     total = np.bincount(index.ravel(), weights=area)
     order = np.argsort(-total, kind="stable")[:most]
     found = []

@@ -9,7 +9,7 @@ from typing import Any, Final
 import shapely
 
 from blankwright.fit.place import Force, Place, PlaneOfFit
-from blankwright.fit.planar import Barrier, PlanarQuestion, Wall, core_of
+from blankwright.fit.planar import Barrier, PlanarQuestion, Wall, rest_clearance
 from blankwright.fit.search import Verdict, search
 from blankwright.fit.section import Section
 from blankwright.fit.steps import Step, Words, tell
@@ -114,7 +114,7 @@ def question_of(
     for wall in walls:
         pair = place.pair(part.material, wall.material)
         wanted = min(pair.clearance, 0.0) if touching else pair.clearance
-        got = _at_rest(part.shape, wall.shape, whole)
+        got = rest_clearance(part.shape, wall.shape, whole)
         keep_off = wanted
         if got < wanted - 1e-9:
             keep_off = got - 1e-3
@@ -130,21 +130,6 @@ def question_of(
         most_turn=plane.most_turn,
         window=plane.window,
     ), tuple(near)
-
-
-def _at_rest(part: Any, wall: Any, whole: Any) -> float:
-    """Clearance at rest [mm]; below zero how deep the part is pressed into the wall, by halving."""
-    gap = float(part.distance(wall))
-    if gap > 0 or not part.intersects(wall):
-        return gap
-    low, high = 0.0, 20.0
-    for _ in range(40):
-        middle = (low + high) / 2
-        if part.intersects(core_of(wall, whole, middle)):
-            low = middle
-        else:
-            high = middle
-    return -high
 
 
 def way_in(

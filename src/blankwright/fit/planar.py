@@ -192,6 +192,21 @@ def core_of(shape: Any, whole: Any, depth: float) -> Any:
     return shape.intersection(closed.buffer(-_SEAM - depth, join_style="mitre"))
 
 
+def rest_clearance(part: Any, wall: Any, whole: Any) -> float:
+    """Clearance at rest [mm]; below zero how deep the part is pressed into the wall, by halving."""
+    gap = float(part.distance(wall))
+    if gap > 0 or not part.intersects(wall):
+        return gap
+    low, high = 0.0, 20.0
+    for _ in range(40):
+        middle = (low + high) / 2
+        if part.intersects(core_of(wall, whole, middle)):
+            low = middle
+        else:
+            high = middle
+    return -high
+
+
 def _core(wall: Wall, whole: Any) -> Wall:
     core = core_of(wall.shape, whole, -wall.keep_off)
     return Wall(name=wall.name, shape=core, keep_off=0.0, error=wall.error)

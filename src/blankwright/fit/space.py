@@ -11,7 +11,7 @@ from typing import Final, Protocol
 import numpy as np
 import shapely
 
-from blankwright.fit.contact import HAIR, normals_of, pressed, touching
+from blankwright.fit.contact import HAIR, normals_of, one_in_other, pressed, touching
 from blankwright.fit.place import Pair, Place
 from blankwright.fit.solid import Solid
 from blankwright.geom.pose import Array, Point3, Pose
@@ -62,7 +62,7 @@ class RestPair:
     Args:
         wall: name of the neighbour
         pair: what is wanted
-        gap: clearance [mm]; below zero a squeeze
+        gap: clearance [mm]; below zero a squeeze, and how deep at least where one lies in the other
         near: the least distance and where
         area: contact area of a squeezed pair [mm²]
     """
@@ -115,6 +115,8 @@ def rest_pair(
         if contact is not None:
             area = contact.area
             near = replace(near, part_point=contact.middle, wall_point=contact.middle)
+    elif one_in_other(part.moved(pose), wall):
+        gap = -gap
     return RestPair(
         wall=wall.name,
         pair=place.pair(part.material, wall.material),
@@ -130,7 +132,7 @@ def rest_gap(part: Solid, wall: Solid, collider: Collider) -> float:
     if gap <= HAIR and collider.hits(_STILL, wall.name):
         depth, _ = squeeze(part, wall, collider)
         return -depth if depth > HAIR / 5 else 0.0
-    return gap
+    return -gap if one_in_other(part, wall) else gap
 
 
 def squeeze(

@@ -79,14 +79,15 @@ def tell(
         begin, end = run[0], run[-1]
         array, found = sweep.profile(as_array(run), 1.0)
         k = int(np.argmin(found))
-        wall, point, _ = sweep.nearest(array[k])
+        wall, point, on_wall = sweep.nearest(array[k])
         feature = _feature_at(sweep, features, array[k], point)
         least = float(found[k])
-        text = _moves(begin, end, words)
+        text = _moves(sweep, features, begin, end, words)
         if going_in and not steps and abs(math.degrees(begin.turn)) >= 0.05:
             text = f"begin {_tilted(begin.turn)} from how it lies at rest; {text}"
         if least < 10:
-            text += f"; nearest: {feature} to {wall}, {fixed(least, 1)} mm to spare"
+            passes = _passes(point, on_wall, words, wall)
+            text += f"; the {feature} passes {passes}, {_spare(least)} to spare"
         steps.append(
             Step(
                 begin=begin,
@@ -100,6 +101,9 @@ def tell(
         )
     return tuple(steps)
 
+
+_STILL = 1.0
+"""What moves less than this is told to stay where it is [mm]."""
 
 _WORTH = 1.5
 """Stretches in which no point moves farther than this are told with the next one [mm]."""
@@ -139,18 +143,62 @@ def _tilted(turn: float) -> str:
     return f"tilted {fixed(abs(degrees), 1)}° {'anticlockwise' if degrees > 0 else 'clockwise'}"
 
 
-def _moves(begin: State, end: State, words: Words) -> str:
+def _spare(least: float) -> str:
+    return f"{fixed(least, 1)} mm" if least >= 0.05 else "under 0.1 mm"
+
+
+def _passes(
+    on_part: tuple[float, float], on_wall: tuple[float, float], words: Words, wall: str
+) -> str:
+    """Return on which side of a wall the part goes by, where that can be told."""
+    x, y = on_part[0] - on_wall[0], on_part[1] - on_wall[1]
+    if math.hypot(x, y) < 1e-6 or 0.5 < abs(x) / max(abs(y), 1e-9) < 2.0:
+        return wall
+    if abs(x) > abs(y):
+        side = words.right if x > 0 else words.left
+    else:
+        side = words.up if y > 0 else words.down
+    plain = {"up": "over", "down": "under"}.get(side)
+    return f"{plain} {wall}" if plain else f"{wall} on its {side} side"
+
+
+def _moves(
+    sweep: Sweep, features: Mapping[str, Any], begin: State, end: State, words: Words
+) -> str:
     turn = math.degrees(end.turn - begin.turn)
-    shifts = []
-    for value, plus, minus in (
-        (end.x - begin.x, words.right, words.left),
-        (end.y - begin.y, words.up, words.down),
-    ):
-        if abs(value) >= 0.05:
-            shifts.append(f"{abs(value):.1f} mm {plus if value > 0 else minus}")
-    shift = " and ".join(shifts)
     if abs(turn) < 0.05:
+        shift = shifted(end.x - begin.x, end.y - begin.y, words)
         return f"move {shift}" if shift else "hold"
-    sense = "anticlockwise" if turn > 0 else "clockwise"
-    tilt = f"tilt {fixed(abs(turn), 1)}° {sense}"
-    return f"{tilt} while its middle goes {shift}" if shift else tilt
+    tilt = f"tilt {fixed(abs(turn), 1)}° {'anticlockwise' if turn > 0 else 'clockwise'}"
+    found = _stillest(sweep, features, begin, end)
+    if found is None:
+        return tilt
+    name, x, y = found
+    if math.hypot(x, y) < _STILL:
+        return f"{tilt} about the {name}"
+    return f"{tilt} while the {name} goes {shifted(x, y, words)}"
+
+
+def _stillest(
+    sweep: Sweep, features: Mapping[str, Any], begin: State, end: State
+) -> tuple[str, float, float] | None:
+    """Return the flat or bend that moves least, as something to turn the part about."""
+    best: tuple[str, float, float] | None = None
+    both = as_array([begin, end])
+    for name in sorted(features):
+        shape = features[name]
+        a, b = (piece.centroid for piece in placed(shape, sweep.question.middle, both[:2]))
+        x, y = float(b.x - a.x), float(b.y - a.y)
+        if best is None or math.hypot(x, y) < math.hypot(best[1], best[2]) - 1e-9:
+            best = (name, x, y)
+    return best
+
+
+def shifted(x: float, y: float, words: Words) -> str:
+    """Return a shift [mm] in words; empty where it is too small to tell."""
+    shifts = [
+        f"{abs(value):.1f} mm {plus if value > 0 else minus}"
+        for value, plus, minus in ((x, words.right, words.left), (y, words.up, words.down))
+        if abs(value) >= 0.05
+    ]
+    return " and ".join(shifts)

@@ -276,7 +276,7 @@ def _by_step_drill(asked: AskedHole, rack: DrillRack, findings: list[Finding]) -
             Finding(
                 code="DRILLING-010",
                 level=Level.ASK,
-                place=f"step drill {tool.name}",
+                place=tool.name,
                 got=f"the stack is {show_mm(sum(asked.stack))} thick: the sheets must be drilled"
                 f" apart, in {groups} lots",
                 limit=f"a step of the tool is {show_mm(tool.step_height)} high",

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
+import functools
+import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -92,18 +95,23 @@ def known_sizes(project: Project) -> tuple[str, ...]:
 
     Formulas are among them. Files that can't be read have none.
     """
-    import tomllib
-
-    found = []
     files = [*project.part_files, *(project.root / "places").glob("*.toml")]
+    found: list[str] = []
     for path in sorted(files, key=lambda path: path.stem):
-        try:
-            sizes = tomllib.loads(path.read_text(encoding="utf-8-sig")).get("sizes", {})
-        except (OSError, ValueError):
-            continue
-        if isinstance(sizes, dict):
-            found += [f"{path.stem}.{name}" for name in sizes]
+        with contextlib.suppress(OSError):
+            state = path.stat()
+            found += _names_in(path, state.st_mtime_ns, state.st_size)
     return tuple(dict.fromkeys(found))
+
+
+@functools.lru_cache(maxsize=4096)
+def _names_in(path: Path, changed_at: int, size: int) -> tuple[str, ...]:
+    """The sizes of a file as it is now; read again only once it has changed."""
+    try:
+        sizes = tomllib.loads(path.read_text(encoding="utf-8-sig")).get("sizes", {})
+    except (OSError, ValueError):
+        return ()
+    return tuple(f"{path.stem}.{name}" for name in sizes) if isinstance(sizes, dict) else ()
 
 
 def sizes_in(text: str, home: Home, path: Path) -> Mapping[str, Size]:

@@ -95,8 +95,8 @@ def make_machine_file(job: SheetJob, machine: Machine, settings: CutSettings) ->
     if not any(finding.blocks for finding in findings):
         text = machine_text(program, machine)
         deepest = min([work.bottom, *(-point.depth for point in work.points)])
-        clear = max([0.0, *(clamp.height for clamp in job.sheet.clamps)])
-        dry = machine_text(dry_run(program, deepest, clear + machine.safe_height), machine)
+        safe, top = work.machine.safe_height, work.machine.reach[2][1]
+        dry = machine_text(dry_run(program, deepest, safe, top), machine)
         findings += prove_texts(text, dry, work, feeds)
     blocked = any(finding.blocks for finding in findings)
     return MachineFile(

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from blankwright.base.findings import Finding, Level
 from blankwright.base.units import show_angle, show_mm
 from blankwright.fit.search import Verdict
+from blankwright.fit.steps import shifted
 from blankwright.fit.surely import Passing
 
 if TYPE_CHECKING:
@@ -84,8 +85,8 @@ def _way(way: WayIn, report: FitReport) -> Iterator[Finding]:
             code="FIT-004",
             level=Level.STOP,
             place=place,
-            got=f"there is no way in from {side}; from rest the part can at most be tilted"
-            f" {show_angle(-low)} clockwise and {show_angle(high)} anticlockwise",
+            got=f"there is no way in from {side}{_even(report, way)}; from rest the part can at"
+            f" most be tilted {show_angle(-low)} clockwise and {show_angle(high)} anticlockwise",
             limit=f"a way that keeps the clearances of the place file{tilts}",
             source="proved by the search in this section",
             fix="Shorten what hooks, open the place, or come in from another side",
@@ -102,7 +103,11 @@ def _way(way: WayIn, report: FitReport) -> Iterator[Finding]:
         )
     elif way.verdict is Verdict.UNDECIDED:
         at = found.narrowest
-        where = "" if at is None else f", narrowest when tilted {show_angle(at.turn)}"
+        where = ""
+        if at is not None:
+            x, y = at.x - way.question.middle[0], at.y - way.question.middle[1]
+            moved = shifted(x, y, way.section.words) or "not moved"
+            where = f", narrowest when tilted {show_angle(at.turn)}, its middle {moved} from rest"
         yield Finding(
             code="FIT-006",
             level=Level.ASK,
@@ -114,6 +119,16 @@ def _way(way: WayIn, report: FitReport) -> Iterator[Finding]:
         )
     else:
         yield from _found_way(way, report, place)
+
+
+def _even(report: FitReport, way: WayIn) -> str:
+    """Say whether touching metal would make a way."""
+    verdict = report.touching.get(way.section.name)
+    if verdict is Verdict.NO_WAY:
+        return ", even where metal may touch"
+    if verdict is Verdict.WAY:
+        return "; where metal may touch there is one, nearer than is wanted"
+    return ""
 
 
 def _found_way(way: WayIn, report: FitReport, place: str) -> Iterator[Finding]:

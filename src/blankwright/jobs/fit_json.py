@@ -83,6 +83,8 @@ def _way(way: WayIn, report: FitReport) -> dict[str, Any]:
         "slices": way.answer.slices,
         "reached_deg": [_n(math.degrees(t)) for t in found.reached],
     }
+    if way.section.name in report.touching:
+        result["touching"] = report.touching[way.section.name].value
     if found.narrowest is not None:
         at = found.narrowest
         result["narrowest"] = {

@@ -8,7 +8,7 @@ from blankwright.base.errors import BadInput, Problem
 from blankwright.base.findings import Finding, worst_first
 from blankwright.fit.decide import Held, WayIn, question_of, way_in
 from blankwright.fit.motion import Travel, along
-from blankwright.fit.search import Verdict
+from blankwright.fit.search import Verdict, search
 from blankwright.fit.space import RestPair, at_rest
 from blankwright.jobs.fit_ends import End, ends_of
 from blankwright.jobs.fit_open import Fit
@@ -26,6 +26,7 @@ class FitReport:
         rest: clearance or squeeze to every neighbour at rest
         ways: the way in, by section
         solid: the ways checked with the whole solid, by section; no entry where there is no way
+        touching: where there is no way, what the search says when metal may touch, by section
         travels: motions
         ends: what holds the part: at rest, and at the end of each motion
         sprung: the way in of a part that may be sprung, where asked for, by section without a way
@@ -37,6 +38,7 @@ class FitReport:
     rest: tuple[RestPair, ...]
     ways: tuple[WayIn, ...]
     solid: dict[str, SolidCheck]
+    touching: dict[str, Verdict]
     travels: tuple[Travel, ...]
     ends: tuple[End, ...]
     sprung: tuple[SprungWay, ...]
@@ -78,7 +80,7 @@ def fit_report(fit: Fit, *, way_from: str = "", sprung: bool = False) -> FitRepo
                 allowed="[spring] with bend, squeeze and length",
             )
         )
-    ways, solid, sprung_ways = [], {}, []
+    ways, solid, touching, sprung_ways = [], {}, {}, []
     for plane in place.sections:
         if way_from:
             plane = replace(plane, way_in=way_from, side=_side(fit, plane.name, way_from))
@@ -88,6 +90,9 @@ def fit_report(fit: Fit, *, way_from: str = "", sprung: bool = False) -> FitRepo
         ways.append(way)
         if way.answer.way is not None:
             solid[plane.name] = with_solid(fit, way)
+        if way.verdict is Verdict.NO_WAY:
+            closer, _ = question_of(place, plane, part, walls, touching=True)
+            touching[plane.name] = search(closer, most_slices=3000).verdict
         if sprung and way.verdict in (Verdict.NO_WAY, Verdict.UNDECIDED):
             sprung_ways.append(sprung_way(fit, plane))
     travels = tuple(along(place, fit.solid, fit.collider, m) for m in place.motions)
@@ -97,6 +102,7 @@ def fit_report(fit: Fit, *, way_from: str = "", sprung: bool = False) -> FitRepo
         rest=rest,
         ways=tuple(ways),
         solid=solid,
+        touching=touching,
         travels=travels,
         ends=ends_of(fit, rest, travels),
         sprung=tuple(sprung_ways),

@@ -122,6 +122,8 @@ def told_end(place: Place, end: End) -> Iterator[str]:
     if free:
         yield f"  nothing hard within {show_mm(FAR, 0)}: {', '.join(free)}"
     for held in end.held:
+        for k, step in enumerate(held.steps, 1):
+            yield f"  {held.force.name}, the way out {k}. {step.text}"
         if math.isfinite(held.enough_lift):
             yield f"  {held.force.name}: comes out when lifted {show_mm(held.enough_lift)}"
         else:

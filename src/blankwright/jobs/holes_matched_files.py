@@ -13,7 +13,7 @@ from blankwright.base.errors import BadInput, Problem
 from blankwright.develop.develop import develop_blank
 from blankwright.geom import vec
 from blankwright.geom.vec import Point
-from blankwright.holes.matched import EXACT, How, drawn_on, with_matched_holes
+from blankwright.holes.matched import EXACT, How, Match, Meets, drawn_on, with_matched_holes
 from blankwright.holes.matched_card import matched_card
 from blankwright.jobs.holes_matched import MatchedPair, matched_pairs, own_prefix, pair_result
 from blankwright.jobs.project import Project
@@ -79,11 +79,13 @@ class PutIn:
         path: the part file
         holes: names of the tables of holes that are in it now for the place
         changed: whether the file was written
+        left_out: holes that would make a slot with one that is there, and what they meet
     """
 
     path: Path
     holes: tuple[str, ...]
     changed: bool
+    left_out: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +123,8 @@ def put_into_parts(
     """Put the holes that may be drilled on the flat into the other parts' own files.
 
     Each hole gets a table of its own; those of an earlier time are renewed, all else in the files
-    stays, comments too. Holes that go on assembly are not put in.
+    stays, comments too. Holes that go on assembly are not put in, nor those that run into a hole
+    that is there.
 
     Args:
         project: where the parts are
@@ -163,7 +166,18 @@ def put_into_parts(
         elif text != seen:
             save(path, text, seen)
     return tuple(
-        PutIn(path=path, holes=names, changed=text != seen) for path, seen, text, names in texts
+        PutIn(
+            path=path,
+            holes=names,
+            changed=text != seen,
+            left_out=tuple(
+                (match.hole, into)
+                for pair in by_file[path.stem]
+                for match in pair.matches
+                if match.how is How.ON_THE_FLAT and (into := _runs_into(match))
+            ),
+        )
+        for path, seen, text, names in texts
     )
 
 
@@ -183,7 +197,7 @@ def _wanted(place: str, file: str, pairs: Sequence[MatchedPair]) -> list[_New]:
             )
         mine = by_part.setdefault(pair.other.name, [])
         for match in pair.matches:
-            if match.how is not How.ON_THE_FLAT:
+            if match.how is not How.ON_THE_FLAT or _runs_into(match):
                 continue
             flat, center = drawn_on(pair.other, match)
             hole = match.hole.replace("[", "-").removesuffix("]")
@@ -213,6 +227,12 @@ def _wanted(place: str, file: str, pairs: Sequence[MatchedPair]) -> list[_New]:
                 )
             )
     return holes
+
+
+def _runs_into(match: Match) -> str:
+    """Return the name of the hole that a carried hole runs into; empty for none."""
+    into = (m.name for m in match.meets if m.what in (Meets.ELONGATED, Meets.CLEANED_UP))
+    return next(into, "")
 
 
 def _met(one: _New, others: Sequence[_New]) -> bool:

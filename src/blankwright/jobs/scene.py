@@ -13,6 +13,7 @@ from typing import Any
 from blankwright.base.tolerance import TOUCH
 from blankwright.base.trail import TrailStep
 from blankwright.develop.blank import Blank, BlankBend, BlankFlat
+from blankwright.develop.formed import Formed
 from blankwright.geom.edges import Arc, Edge
 from blankwright.geom.loop import Loop
 from blankwright.geom.region import Region
@@ -181,6 +182,24 @@ def dimension_steps(blank: Blank) -> tuple[TrailStep, ...]:
             )
         )
     return tuple(steps)
+
+
+def formed_steps(formed: Formed) -> tuple[TrailStep, ...]:
+    """Return how long, wide and high the formed part is, over its outside, and from what."""
+    least, most = formed.box
+    return tuple(
+        TrailStep(
+            name=f"formed part: along {axis}",
+            value=most[i] - least[i],
+            formula="farthest point − nearest point, over the outside",
+            inputs=(
+                ("farthest point", most[i], "length"),
+                ("nearest point", least[i], "length"),
+            ),
+            source=f"the formed part, {axis} of the root flat's frame",
+        )
+        for i, axis in enumerate("xyz")
+    )
 
 
 def _dim(axis: str, low: float, high: float, row: int, name: str, blank: Blank) -> Json:

@@ -51,7 +51,7 @@ def _tried(planned: PlannedPart) -> str:
         return ""
     rows = "".join(
         f"<tr><td>{html.escape(t.remedy.value)}</td><td>{html.escape(t.text)}</td>"
-        f"<td><b>{'works' if t.works else 'does not help'}</b></td></tr>"
+        f"<td><b>{html.escape(t.verdict)}</b></td></tr>"
         for t in planned.tried
     )
     return f"<h2>Tried, each by the same search</h2><table>{rows}</table>"

@@ -8,7 +8,7 @@ from html import escape
 from typing import Final
 
 from blankwright.book.batches import Batches
-from blankwright.book.chain import Chain
+from blankwright.book.chain import Chain, span
 from blankwright.book.work import POSITION, SETUP, SETUP_HOURS, SHOP_HOURS, TURN_HOURS
 from blankwright.jobs.book_hours import HoursLine
 from blankwright.page.book_forms import Ask, Doing, form, way, ways
@@ -89,13 +89,13 @@ def _chain(chain: Chain, titles: Mapping[int, str], now: datetime) -> str:
     for link in chain.links:
         times = chain.times[link.task]
         if link.wait_for:
-            rows.append(("", f"<i>{escape(link.wait_for)}</i>", "", _span(link.wait), ""))
+            rows.append(("", f"<i>{escape(link.wait_for)}</i>", "", span(link.wait), ""))
         rows.append(
             (
                 str(link.task),
                 escape(titles[link.task]),
                 f"{chain.hours[link.task]:.1f}",
-                _span(times.finish - times.start),
+                span(times.finish - times.start),
                 when(now + timedelta(hours=times.finish), day=True),
             )
         )
@@ -109,8 +109,8 @@ def _chain(chain: Chain, titles: Mapping[int, str], now: datetime) -> str:
             rows,
             "Nothing is left to do.",
         )
-        + f"<p>{_span(chain.length)} from now with hands enough; {chain.work:.1f} h of work, so"
-        f" alone at least {_span(chain.alone)}.{note}</p>"
+        + f"<p>{span(chain.length)} from now with hands enough; {chain.work:.1f} h of work, so"
+        f" alone at least {span(chain.alone)}.{note}</p>"
     )
 
 
@@ -149,7 +149,3 @@ def _batches(found: Batches, titles: Mapping[int, str]) -> str:
 def _hours(by: str, lines: Sequence[HoursLine]) -> str:
     rows = [(escape(f.name), f"{f.expected:.1f}", f"{f.left:.1f}", f"{f.taken:.1f}") for f in lines]
     return table(f"Hours by {by}", (by, "expected", "left", "logged"), rows, "None.")
-
-
-def _span(hours: float) -> str:
-    return f"{hours:.1f} h" if hours < 48 else f"{hours / 24:.1f} days"

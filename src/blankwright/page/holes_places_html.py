@@ -57,10 +57,10 @@ def _put_form(name: str, place: str, pairs: Sequence[MatchedPair]) -> str:
     if not files:
         return ""
     return (
-        f'<form method="post" action="/holes/{quote(name)}">'
+        f'<section><form method="post" action="/holes/{quote(name)}">'
         f'<input type="hidden" name="place" value="{escape(place, quote=True)}">'
         f"<button>Put the holes drilled on the flat into {escape(', '.join(files))}</button>"
-        "<p>Comments there stay; holes put in before are renewed.</p></form>"
+        "<p>Comments there stay; holes put in before are renewed.</p></form></section>"
     )
 
 

@@ -13,7 +13,7 @@ from blankwright.base.quantities import BadText, read_quantity
 from blankwright.base.trail import TrailStep
 from blankwright.jobs.features import features_of
 from blankwright.jobs.part_state import PartState
-from blankwright.jobs.scene import dimension_steps
+from blankwright.jobs.scene import dimension_steps, formed_steps
 from blankwright.page.problem_json import place_of, problem_json
 from blankwright.page.rows import groups_of
 from blankwright.part.model import Part, Stated
@@ -143,7 +143,8 @@ def counts(findings: Sequence[Finding]) -> Json:
 
 def _trail(state: PartState) -> list[Json]:
     known = {step.name for step in state.trail}
-    steps = [_step(step, step.name) for step in (*state.trail, *dimension_steps(state.blank))]
+    drawn = (*dimension_steps(state.blank), *formed_steps(state.formed))
+    steps = [_step(step, step.name) for step in (*state.trail, *drawn)]
     for place, stated in state.part.stated.items():
         # A named size has its step already, under its own name.
         if not place.startswith("sizes.") and place not in known:

@@ -113,7 +113,9 @@ class PartSheet:
         if self.state is None:
             return None
         if self._scene is None or self._scene[0] is not self.state:
-            self._scene = (self.state, scene_of(self.state.blank))
+            least, most = self.state.formed.box
+            size = [b - a for a, b in zip(least, most, strict=True)]
+            self._scene = (self.state, {**scene_of(self.state.blank), "formed": size})
         return self._scene[1]
 
     def tell(self, said: str = "", by: str = "") -> None:

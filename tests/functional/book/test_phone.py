@@ -100,6 +100,19 @@ def test_ten_seconds_code_words_photo_save(room: Room) -> None:
     assert next(t for t in all_tasks(room.book) if t.id == number).state.value == "done"
 
 
+def test_a_size_measured_at_the_airplane(room: Room) -> None:
+    assert 'value="battery-tray.bay_width = "' in room.go_in().text
+    answer = room.send((), text="gauged", measured="battery-tray.bay_width = 186,2 mm")
+    assert answer.status_code == 400
+    assert 'value="battery-tray.bay_width = 186,2 mm"' in answer.text  # nothing typed is lost
+    assert room.entries == 2
+    answer = room.send((), text="gauged", measured="battery-tray.bay_width = 186.2 mm ± 0.2 mm")
+    assert answer.status_code == 200
+    (line, *_) = log_page(room.book).lines
+    one = line.measurements[0]
+    assert (one.size, one.value, one.plus_minus) == ("bay_width", "186.2 mm", "0.2 mm")
+
+
 def test_only_a_photo_is_enough(room: Room) -> None:
     room.go_in()
     assert room.send((book_story.photo(5),)).status_code == 200

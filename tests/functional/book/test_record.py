@@ -74,6 +74,39 @@ def test_an_inspector_finds_everything(told: BookAt, tmp_path: Path) -> None:
     assert text.count(" ".join(CAUTION.split())) == 2
 
 
+def test_the_table_of_contents_leads_to_its_sections(told: BookAt, tmp_path: Path) -> None:
+    path = tmp_path / "record.pdf"
+    print_record(told, evening(10), path)
+    document = pypdfium2.PdfDocument(path)
+    pages = [page.get_textpage().get_text_bounded() for page in document]
+    outline = [(mark.get_title(), mark.get_dest().get_index()) for mark in document.get_toc()]
+    document.close()
+    assert len(outline) == 12
+    for title, index in outline:
+        assert title in pages[index]
+        assert title in pages[0]
+    # The numbers of the pages are drawn last, in the order of the sections.
+    numbers = [int(n) for n in pages[0].partition(f"of {len(pages)}")[2].split()]
+    assert numbers == [index + 1 for _, index in outline]
+    # The head of each page is the section that it begins with.
+    assert "12. Log" in pages[-1]
+
+
+def test_the_log_is_told_by_months_and_parts_in_a_line(told: BookAt, tmp_path: Path) -> None:
+    path = tmp_path / "record.pdf"
+    log(told, evening(30), "February", minutes=90)
+    print_record(told, evening(40), path)
+    text = words(path)
+    assert "2026-01: 2 entries, 1.3 h" in text
+    assert "2026-02: 1 entries, 1.5 h" in text
+    # Part, title and drawing, major part, tasks done, hours, lots, deviations.
+    assert "battery-tray Battery tray, T200-53-04 rev B Fuselage 2 of 10 0.8 H-2217 1" in text
+    assert "pan-cover Pan cover, T200-53-11 Fuselage 0 of 6 0.5 none told" in text
+    left = "battery-tray 2 of 10 drill, deburr, bend, trial fit, bend last, treat, rivet, inspect"
+    assert left in text
+    assert "Measured: battery-tray.bay_width 186.4 mm ± 0.3 mm" in text
+
+
 def test_the_tool_itself_never_approves(told: BookAt, tmp_path: Path) -> None:
     number = open_deviation(told, evening(9), "strap 1 mm short")
     word = ask_word(told, evening(9), number, "the designer")

@@ -115,7 +115,7 @@ def test_what_does_not_fit_is_refused_while_it_can_be_measured_again(
     path.write_text("title = ", encoding="utf-8")
     number = measure(tray, size, value)  # a file that is broken just now refuses nothing
     path.write_text(TRAY, encoding="utf-8")
-    with pytest.raises(BlankwrightError, match="BOOK-063|PART|SIZE"):
+    with pytest.raises(BlankwrightError, match=r"BOOK-063|PART|SIZE"):
         put_size(tray, evening(2), number)
     assert part_text(tray) == TRAY
 

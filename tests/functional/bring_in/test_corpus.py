@@ -9,42 +9,15 @@ from pathlib import Path
 import pytest
 
 from blankwright.base.errors import BlankwrightError
-from blankwright.develop.develop import develop_blank
-from blankwright.files.partfile import read_part_text
 from blankwright.geom.edges import Arc
-from blankwright.jobs.bring_in import look_at
 from blankwright.jobs.bring_in_asked import Asked, BendAsked
+from drawn_corpus import CORPUS, HOLE, PLATE, STATED, codes, look, made
 
-CORPUS = Path(__file__).parents[2] / "corpus" / "dxf"
-PLATE, HOLE = 100.0 * 60.0, math.pi * 25.0
-STATED = Asked(
-    alloy="6061-T6",
-    thickness="1 mm",
-    every_bend=BendAsked(up=True, angle="90 deg", radius="2 mm"),
-)
 PLAIN = (
     *("plain", "gaps", "overshoot", "doubled", "one-layer", "colours", "line-types", "blocks"),
     *("height", "hidden", "paper-space", "annotated", "ticks", "round-blocks"),
 )
 """Each is the plate with its hole and one bend at x = 60, whatever is wrong with the drawing."""
-
-
-def look(name, asked=STATED):
-    data = (CORPUS / f"{name}.dxf").read_bytes()
-    brought = look_at(data, f"{name}.dxf", asked)
-    return brought.candidates[0], brought
-
-
-def made(name, asked=STATED):
-    candidate, brought = look(name, asked)
-    assert candidate.ready, (candidate.questions, candidate.problems)
-    part = read_part_text(candidate.text, name, drawings={brought.drawing: brought.data})
-    return develop_blank(part), part
-
-
-def codes(name, asked=STATED):
-    candidate, _ = look(name, asked)
-    return {problem.code for problem in candidate.problems}
 
 
 @pytest.mark.parametrize("name", PLAIN)

@@ -1,20 +1,12 @@
-"""More drawings of the corpus: what is proposed where a drawing shows less, or more, than it should."""
+"""More drawings of the corpus: what is proposed where one shows less, or more, than it should."""
 
-import importlib.util
 import math
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
 from blankwright.jobs.bring_in_asked import Asked, BendAsked
-
-_spec = importlib.util.spec_from_file_location("corpus", Path(__file__).with_name("test_corpus.py"))
-assert _spec is not None and _spec.loader is not None
-corpus = importlib.util.module_from_spec(_spec)
-_spec.loader.exec_module(corpus)
-STATED, codes, look, made = corpus.STATED, corpus.codes, corpus.look, corpus.made
-PLATE, HOLE = corpus.PLATE, corpus.HOLE
+from drawn_corpus import HOLE, PLATE, STATED, codes, look, made
 
 
 def test_a_hole_drawn_as_short_lines_is_round_and_it_is_said():

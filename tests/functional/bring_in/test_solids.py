@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -12,7 +13,7 @@ from blankwright.develop.develop import develop_blank
 from blankwright.develop.formed import form
 from blankwright.files.partfile import read_part_text
 from blankwright.jobs.bring_in import keep, look_at
-from blankwright.jobs.bring_in_asked import Asked
+from blankwright.jobs.bring_in_asked import Asked, read_bend_asked
 from blankwright.jobs.items import chosen
 from blankwright.jobs.outputs import make_outputs
 from blankwright.jobs.part_state import state_of
@@ -146,7 +147,7 @@ def test_faults_of_a_part_from_a_solid():
     assert faults(angle, "k         = 0.44\n", "") == {"PART-003"}
 
 
-def test_a_bend_of_a_solid_may_have_its_own_k_unless_openings_run_across():
+def test_a_bend_of_a_solid_may_have_its_own_k_also_where_an_opening_runs_across():
     angle = strip((30, 40), ((90, 3),))
     data = ks.step_of(angle)
     found = look_at(data, "part.step", STATED)
@@ -160,6 +161,42 @@ def test_a_bend_of_a_solid_may_have_its_own_k_unless_openings_run_across():
     data = ks.step_of(window)
     found = look_at(data, "part.step", STATED)
     text = found.candidates[0].text + "\n[bends.bend-1]\nk = 0.3\n"
-    with pytest.raises(BlankwrightError) as error:
-        read_part_text(text, "part", drawings={found.drawing: data})
-    assert {problem.code for problem in error.value.problems} == {"SOURCE-018"}
+    blank = develop_blank(read_part_text(text, "part", drawings={found.drawing: data}))
+    assert max(blank.size) == pytest.approx(length, abs=1e-6)
+    strip_of = math.pi / 2 * (3 + 0.3)
+    (opening,) = blank.outline.holes
+    assert abs(opening.area) == pytest.approx(16 * (5 + strip_of + 11), abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["k 0.3", "allowance 5.183628 mm", "deduction 2.816372 mm", "deduction 0.11088079 in"],
+)
+def test_width_of_a_strip_as_others_state_it(said):
+    """Closed form: 90°, R = 3, T = 1, k = 0.3: allowance π/2 · 3.3, deduction 2 · 4 less that."""
+    data = ks.step_of(strip((30, 40), ((90, 3),)))
+    asked = replace(STATED, k="", every_bend=read_bend_asked(said)[1])
+    found = look_at(data, "part.step", asked)
+    part = read_part_text(found.candidates[0].text, "part", drawings={found.drawing: data})
+    blank = develop_blank(part)
+    assert max(blank.size) == pytest.approx(70 + math.pi / 2 * 3.3, abs=2e-6)
+
+
+@pytest.mark.parametrize(
+    ("said", "code"),
+    [
+        ('k = 0.3\ndeduction = "2 mm"', "PART-006"),
+        ('deduction = "9 mm"', "SOURCE-022"),
+        ('bend_allowance = "60 mm"', "SOURCE-022"),
+        ('bend_allowance = "6"', "QTY-001"),
+    ],
+)
+def test_width_of_a_strip_that_can_not_be(said, code):
+    angle = strip((30, 40), ((90, 3),))
+    assert code in faults(angle, "[sheet]", f"[bends.bend-1]\n{said}\n[sheet]")
+
+
+@pytest.mark.parametrize("text", ["k 0.3 mm", "allowance 3.8", "deduction"])
+def test_width_of_a_strip_that_can_not_be_read(text):
+    with pytest.raises(BlankwrightError):
+        read_bend_asked(text)

@@ -304,3 +304,14 @@ def test_card_of_matched_holes(own):
     assert words.count("drill on the flat") >= 4
     assert "temporary fastener" in words
     assert "it does not approve" in words
+
+
+def test_holes_that_run_into_one_that_is_there_are_left_out(own):
+    path = own.parts_folder / "tunnel-angle.toml"
+    old = '[holes.old]\non = "seat"\nat = ["20.5 mm", "31.75 mm"]\ndrill = "#40"\n'
+    path.write_text(path.read_text("utf-8") + "\n" + old, "utf-8")
+    said = run(own, "match", "battery-bay", "--into-parts").output
+    assert "mount[1]: left out, it runs into hole old" in said
+    text = path.read_text("utf-8")
+    assert "left-mount-1" not in text
+    assert "left-mount-3" in text

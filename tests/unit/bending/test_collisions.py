@@ -27,17 +27,15 @@ from blankwright.bending.sweep import (
 )
 from blankwright.bending.trials import cover_of
 from blankwright.develop.mesh import mesh_of
-from blankwright.files.bend_collision import (
+from blankwright.files.bend_bodies import (
     body_objects,
     formed_in_step,
-    mesh_object,
-    meshes_meet,
     prism_object,
-    prove_plan,
     shrunk,
-    solid_object,
     tool_pose,
 )
+from blankwright.files.bend_collision import prove_plan
+from blankwright.files.collision import mesh_object, objects_meet, solid_object
 
 
 def slab(low, tall):
@@ -85,7 +83,7 @@ def test_solid_gaps_agree_with_the_library():
         elif abs(mine) > 1e-3:
             overlap += 1
             assert mine < 0
-            assert meshes_meet(one, two)
+            assert objects_meet(one, two)
     assert apart > 100
     assert overlap > 20
 
@@ -102,7 +100,7 @@ def test_shadows_agree_with_the_library():
         cut, there = cut_shadows(piece[None], np.array([x0]), np.array([x1]))
         sections = Sections.of([corners])
         gap = gaps(cut, sections, np.array([0]))[0] if there[0] else math.inf
-        meet = meshes_meet(solid_object(piece, faces(4)), prism_object(corners, x0, x1))
+        meet = objects_meet(solid_object(piece, faces(4)), prism_object(corners, x0, x1))
         if abs(gap) > 0.01:
             assert meet == (gap < 0)
             hits += meet
@@ -317,14 +315,14 @@ def _library_sees(plan, step, slack):
             for place, solid in _parts(plan, step, float(angle)):
                 if place in own or (place in near and body.role not in (Role.RUN, Role.BEAM)):
                     continue
-                if meshes_meet(solid, thing):
+                if objects_meet(solid, thing):
                     return place, body.name, angle
     return None
 
 
 def _meets_at(plan, step, angle, place, body):
     return any(
-        meshes_meet(solid, thing)
+        objects_meet(solid, thing)
         for b, thing in body_objects(step, angle, 0.0)
         if b.name == body
         for name, solid in _parts(plan, step, angle)
@@ -340,7 +338,8 @@ def test_plans_are_proved_by_the_library(tools):
     ]
     assert any(plan.found for plan in plans)
     for plan in plans:
-        assert prove_plan(plan, 7) == 7 * len(plan.steps)
+        # Seven states of each stroke, and two ways in and out of a place or more.
+        assert prove_plan(plan, 7) >= (7 + 2) * len(plan.steps)
 
 
 def test_library_catches_a_plan_that_is_wrong():

@@ -19,6 +19,7 @@ from blankwright.geom.boolean import difference
 from blankwright.geom.edges import Line
 from blankwright.geom.loop import Loop
 from blankwright.geom.region import Region
+from blankwright.jobs.cutting_machine import make_machine_file
 from cutting_samples import (
     BIT,
     MACHINE,
@@ -211,6 +212,31 @@ def test_the_waste_of_a_large_opening_is_held_by_tabs():
     part = plate(holes=[Loop.rectangle(20, 20, 100, 60)])
     work = plan_work(job_of(part), MACHINE, SETTINGS)
     assert len(next(p.tabs for p in work.profiles if p.loop == 1)) >= 2
+
+
+@pytest.mark.parametrize("height", [8.0, 11.0, 25.0, 44.0])
+def test_the_safe_height_is_raised_over_clamps_between_parts(height):
+    parts = [plate("a", size=(60, 60)), plate("b", at=(150, 20), size=(60, 60))]
+    job = job_of(*parts, on=sheet(clamps=[clamp(95, 0, 125, 300, height)]))
+    file = make_machine_file(job, MACHINE, SETTINGS)
+    assert not file.blocked
+    crossing = [
+        motion
+        for motion in read_machine_file(file.text).motions
+        if motion.rapid
+        and min(motion.edge.start[0], motion.edge.end[0]) < 95
+        and max(motion.edge.start[0], motion.edge.end[0]) > 125
+    ]
+    assert crossing
+    assert all(motion.low >= max(10.0, height + 2.0) - 1e-9 for motion in crossing)
+    dry = read_machine_file(file.dry).motions
+    assert min(motion.low for motion in dry) > height
+    assert max(motion.high for motion in dry) <= MACHINE.reach[2][1]
+
+
+def test_a_clamp_higher_than_the_machine_can_go_over_stops_the_file():
+    job = job_of(usual_plate(), on=sheet(clamps=[clamp(300, 0, 340, 30, 49.0)]))
+    assert ("CUT-016", Level.STOP) in codes(plan_work(job, MACHINE, SETTINGS))
 
 
 def test_a_clamp_too_near_and_a_part_too_near_the_edge_stop_the_file():

@@ -16,7 +16,7 @@ from blankwright.files.partfile import read_part_text
 from blankwright.files.pdf_read import PdfPages
 from blankwright.files.template_out import placing_card_pdf, template_dxf, template_pdf
 from blankwright.files.templatefile import read_template_text
-from blankwright.holes import template_card
+from blankwright.holes import template_picture
 from blankwright.holes.placing import Way
 from blankwright.holes.template import other_side, place_template
 from blankwright.holes.template_card import placing_card
@@ -477,7 +477,7 @@ def test_the_issue_s_own_example():
 
 def test_the_nearest_reference_is_drawn_nearest():
     text = BASE.replace('distance = "153.7 mm"', 'distance = "12 mm"')
-    items = template_card._picture(placed(text)).items
+    items = template_picture.placing_picture(placed(text)).items
     at = {i.text: i.at[0] for i in items if isinstance(i, Text)}
     assert at["row-4"] < at["middle"] < at["row-5"]
 

@@ -270,7 +270,8 @@ class _Proposal:
                 closed=False if pen in shared else None,
             )
             (tangents if pen in tangent_pens else chosen).append(self._chosen(role, text, why))
-        points = [p for pen, own in left_out.items() if pen not in tangent_pens for p in own]
+        bend_pens = set(found) - tangent_pens
+        points = [p for pen, own in left_out.items() if pen in bend_pens for p in own]
         return tuple(chosen), tuple(tangents), points
 
     def _pairs_alone(self, found: dict[Pen, list[DrawnBendLine]]) -> set[Pen]:

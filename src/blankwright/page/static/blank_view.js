@@ -1,11 +1,9 @@
 // The blank in plan, drawn as the trade draws it: exact arcs, bend lines by kind, dimensions.
 import { desk, lit, pick, shown, step } from "blankwright-page/desk.js";
-import { angle, dimension } from "blankwright-page/figures.js";
+import { CLEAR, FIGURE, ROW, bendWords, grainMark, runningDims, sideDim } from "blankwright-page/blank_marks.js";
+import { dimension } from "blankwright-page/figures.js";
 import { between, snap, snapsOf, words } from "blankwright-page/measure.js";
 
-const ROW = 34; // from one row of dimensions to the next [px]
-const CLEAR = 10; // extension lines start this far off the blank [px]
-const FIGURE = 20; // height of the figures [px]
 const LONG = 2.4; // a blank so many times longer than wide lies over or under the formed part, not beside it
 
 export default {
@@ -68,7 +66,7 @@ export default {
 
   data: () => ({
     desk, width: 600, height: 400, scale: 1, dx: 0, dy: 0,
-    all: false, measuring: false, picks: [], moved: false, hands: {}, spread: 0, long: null,
+    all: false, measuring: false, picks: [], moved: false, hands: {}, spread: 0, long: null, spot: -1,
   }),
 
   computed: {
@@ -86,35 +84,17 @@ export default {
       return snapsOf([...s.outline.edges, ...bends]);
     },
     said() {
-      if (!this.picks.length) return "Touch a corner, a centre or an edge, and then another.";
+      const here = this.snaps.points[this.spot];
+      if (here && this.picks.length < 2) {
+        const [x0, y0] = this.scene.box;
+        const say = (v) => dimension(v, this.desk.units);
+        return `${say(here[0] - x0)} from the left edge, ${say(here[1] - y0)} from the front edge. Enter picks it.`;
+      }
+      if (!this.picks.length) return "Touch a corner, a centre or an edge, and then another; or step with Page Down, and pick with Enter.";
       return words(this.picks[0], this.picks[1], this.desk.units, false);
     },
-    labels() {
-      const [x0, y0, x1, y1] = this.scene.box;
-      const center = this.screen([(x0 + x1) / 2, (y0 + y1) / 2]);
-      return this.scene.bends.map((bend) => {
-        const [a, b] = bend.center_line.map((p) => this.screen(p));
-        let turn = (Math.atan2(b[1] - a[1], b[0] - a[0]) * 180) / Math.PI;
-        if (turn > 90 - 1e-6) turn -= 180;
-        if (turn <= -90 - 1e-6) turn += 180;
-        const sign = bend.up ? "▲" : "▼";
-        const wordings = [`${sign} ${bend.up ? "up" : "down"} ${angle(bend.angle)}`, `${sign} ${angle(bend.angle)}`, sign];
-        // Clear of the strip, and off its middle where a finding's mark stands.
-        const marked = this.flags.some((f) => f.place === `bend ${bend.name}`);
-        const t = marked ? 0.27 : 0.5;
-        const room = Math.hypot(b[0] - a[0], b[1] - a[1]) * (marked ? 0.54 : 1);
-        const [x, y] = [a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t];
-        // On the side towards the middle of the blank: there the metal is.
-        const across = [Math.sin((turn * Math.PI) / 180), -Math.cos((turn * Math.PI) / 180)];
-        const above = (center[0] - x) * across[0] + (center[1] - y) * across[1] >= 0;
-        const clear = Math.max(8, (bend.allowance * this.scale) / 2) + 6;
-        return {
-          name: bend.name,
-          text: wordings.find((text) => room > text.length * FIGURE * 0.62) || "",
-          turn: `translate(${x} ${y}) rotate(${turn}) translate(0 ${above ? -clear : clear + FIGURE * 0.72})`,
-        };
-      });
-    },
+    labels() { return bendWords(this.scene, this.screen, this.scale, this.flags); },
+    grain() { return this.scene.grain === null ? null : grainMark(this.scene.grain, this.height); },
     // Running dimensions stand upright, so the longest figure sets the room they take [px].
     firstRow() {
       if (!this.all) return ROW;
@@ -137,28 +117,15 @@ export default {
     drawnDims() {
       const overall = this.scene.dims.filter((d) => d.name === "blank");
       const first = this.firstRow;
-      const outer = overall.map((d) => this.drawDim(d, CLEAR + first + ROW - 14));
-      if (this.all) return [...outer, ...this.running("x"), ...this.running("y")];
+      const side = (d, off) => sideDim(d, off, this.screen, this.desk.units);
+      const outer = overall.map((d) => side(d, CLEAR + first + ROW - 14));
+      if (this.all) {
+        const run = (axis) => runningDims(this.placed.filter((d) => d.axis === axis), axis, this.screen, this.desk.units);
+        return [...outer, ...run("x"), ...run("y")];
+      }
       const now = this.scene.dims.filter((d) => d.name !== "blank" && lit(d.name));
       const one = { x: now.find((d) => d.axis === "x"), y: now.find((d) => d.axis === "y") };
-      return [...outer, ...[one.x, one.y].filter(Boolean).map((d) => this.drawDim(d, CLEAR + ROW - 14))];
-    },
-    grain() {
-      const angleOf = this.scene.grain;
-      if (angleOf === null) return null;
-      // In the corner between the dimensions, which nothing else takes.
-      const x = 46;
-      const y = this.height - 54;
-      const c = Math.cos(angleOf) * 30;
-      const s = -Math.sin(angleOf) * 30;
-      const head = (sign) => {
-        const tip = [x + sign * c, y + sign * s];
-        return [0.5, -0.5].map((t) => {
-          const a = Math.atan2(-sign * s, -sign * c) + t;
-          return `M${tip[0]} ${tip[1]}L${tip[0] + 12 * Math.cos(a)} ${tip[1] + 12 * Math.sin(a)}`;
-        }).join("");
-      };
-      return { d: `M${x - c} ${y - s}L${x + c} ${y + s}${head(1)}${head(-1)}`, x: x - 22, y: y + 30 + 18 };
+      return [...outer, ...[one.x, one.y].filter(Boolean).map((d) => side(d, CLEAR + ROW - 14))];
     },
     flags() {
       const found = (this.desk.part?.findings || []).filter((f) => f.at && !f.overridden && (f.level !== "note" || shown() === f.place));
@@ -169,11 +136,15 @@ export default {
       };
       return found.map((f) => {
         const [x, y] = this.screen(f.at);
-        return { level: f.level, place: f.place, at: `translate(${x} ${y})`, shape: shapes[f.level][0], sign: shapes[f.level][1] };
+        return { level: f.level, place: f.place, x, y, at: `translate(${x} ${y})`, shape: shapes[f.level][0], sign: shapes[f.level][1] };
       });
     },
     ruler() {
-      if (!this.measuring || !this.picks.length) return null;
+      const here = this.snaps.points[this.spot];
+      if (!this.measuring || !(this.picks.length || here)) return null;
+      if (here && this.picks.length < 2) {
+        return { d: this.picks.map(this.pickPath).join(""), dots: [...this.picks.map((p) => this.screen(p.point || p.center || p.a)), this.screen(here)] };
+      }
       const dots = this.picks.map((p) => this.screen(p.point || p.center || p.a));
       if (this.picks.length < 2) return { d: this.pickPath(this.picks[0]), dots };
       const { from, to } = between(...this.picks);
@@ -237,73 +208,6 @@ export default {
       this.dx = left + (this.width - left - side - w * this.scale) / 2 - x0 * this.scale;
       this.dy = 26 + (this.height - foot - 26 - h * this.scale) / 2 + y1 * this.scale;
     },
-    drawDim(dim, off) {
-      const text = dimension(dim.value, this.desk.units);
-      const [a, b] = [this.screen(dim.from), this.screen(dim.to)];
-      const room = text.length * FIGURE * 0.56 + 34;
-      const upright = dim.axis === "y";
-      const span = upright ? a[1] - b[1] : b[0] - a[0];
-      const tight = span < room && dim.name !== "blank";
-      const line = upright ? a[0] - off : a[1] + off;
-      const P = (along, across) => (upright ? `${across} ${along}` : `${along} ${across}`);
-      const s = upright ? -1 : 1;
-      const [p, q] = upright ? [a[1], b[1]] : [a[0], b[0]];
-      const ext = (at, from) => {
-        const edge = upright ? from[0] - CLEAR + 4 : from[1] + CLEAR - 4;
-        return `M${P(at, edge)}L${P(at, line + (upright ? -6 : 6))}`;
-      };
-      const reach = tight ? 22 : 0;
-      const lines = `${ext(p, a)}${ext(q, b)}M${P(p - s * reach, line)}L${P(q + s * reach, line)}`;
-      const head = (at, way) => {
-        const back = at + way * 13;
-        return `M${P(at, line)}L${P(back, line - 4)}L${P(back, line + 4)}Z`;
-      };
-      const heads = head(p, tight ? -s : s) + head(q, tight ? s : -s);
-      const along = tight ? q + s * (reach + 4) : (p + q) / 2;
-      const across = tight ? line + 7 : line - 6;
-      const turn = upright ? `translate(${across} ${along}) rotate(-90)` : `translate(${along} ${across})`;
-      return { name: dim.name, trail: dim.trail, text, lines, heads, turn, anchor: tight ? "start" : "middle" };
-    },
-    // Running dimensions: all from one edge, on one line with its origin ringed, each figure at
-    // its extension line. Figures that would touch are moved apart and led back by a jog.
-    running(axis) {
-      const dims = this.placed.filter((d) => d.axis === axis);
-      if (!dims.length) return [];
-      const upright = axis === "y";
-      const [o] = [this.screen(dims[0].from)];
-      const base = upright ? o[0] : o[1];
-      const sign = upright ? -1 : 1;
-      const near = base + sign * CLEAR * 0.6;
-      const mid = base + sign * 22;
-      const far = base + sign * 36;
-      const P = (along, across) => (upright ? `${across} ${along}` : `${along} ${across}`);
-      const at = dims.map((d) => (upright ? this.screen(d.to)[1] : this.screen(d.to)[0]));
-      const order = at.map((_, i) => i).sort((i, j) => at[i] - at[j]);
-      const spot = [...at];
-      for (let n = 1; n < order.length; n++) {
-        spot[order[n]] = Math.max(at[order[n]], spot[order[n - 1]] + FIGURE + 1);
-      }
-      const zero = upright ? o[1] : o[0];
-      const first = {
-        name: "", text: "", anchor: "start", turn: "", heads: "",
-        lines: `M${P(zero, near)}L${P(zero, mid + sign * 5)}M${P(zero - 5, mid)}a5 5 0 1 0 10 0a5 5 0 1 0 -10 0`,
-      };
-      if (upright) first.lines = `M${P(zero, near)}L${P(zero, mid - 5)}M${mid - 5} ${zero}a5 5 0 1 0 10 0a5 5 0 1 0 -10 0`;
-      return [first, ...dims.map((dim, i) => {
-        const way = at[i] > zero ? -1 : 1;
-        const tip = at[i] + way * 11;
-        const turn = upright ? `translate(${far - 4} ${spot[i] + 7})` : `translate(${spot[i] + 7} ${far + 4}) rotate(-90)`;
-        return {
-          name: dim.name,
-          trail: dim.trail,
-          text: dimension(dim.value, this.desk.units),
-          lines: `M${P(at[i], near)}L${P(at[i], mid)}L${P(spot[i], far)}M${P(zero, mid)}L${P(at[i], mid)}`,
-          heads: `M${P(at[i], mid)}L${P(tip, mid - 4)}L${P(tip, mid + 4)}Z`,
-          turn,
-          anchor: "end",
-        };
-      })];
-    },
     zoom(by, at = [this.width / 2, this.height / 2]) {
       const next = Math.min(400, Math.max(0.02, this.scale * by));
       const real = next / this.scale;
@@ -358,7 +262,8 @@ export default {
       if (this.measuring) {
         const [sx, sy] = this.at(event);
         const found = snap(this.snaps, (sx - this.dx) / this.scale, (this.dy - sy) / this.scale, 18 / this.scale);
-        if (found) this.picks = this.picks.length === 1 ? [this.picks[0], found] : [found];
+        this.spot = -1;
+        if (found) this.take(found);
       } else {
         const name = this.thing(event);
         const trail = this.trailAt(event);
@@ -368,13 +273,23 @@ export default {
       }
     },
     leave() { this.desk.over = ""; },
-    toggleMeasure() { this.measuring = !this.measuring; this.picks = []; },
+    toggleMeasure() { this.measuring = !this.measuring; this.picks = []; this.spot = -1; },
+    // Measuring by keyboard: step from corner to corner, and pick.
+    stepSpot(by) {
+      const n = this.snaps.points.length;
+      if (this.picks.length > 1) this.picks = [];
+      this.spot = (Math.max(this.spot, by > 0 ? -1 : 0) + by + n) % n;
+    },
+    take(found) { this.picks = this.picks.length === 1 ? [this.picks[0], found] : [found]; },
     key(event) {
       const moves = { ArrowLeft: [40, 0], ArrowRight: [-40, 0], ArrowUp: [0, 40], ArrowDown: [0, -40] };
       if (moves[event.key]) { this.dx += moves[event.key][0]; this.dy += moves[event.key][1]; }
       else if (event.key === "+" || event.key === "=") this.zoom(1.25);
       else if (event.key === "-") this.zoom(0.8);
       else if (event.key === "0") this.fit();
+      else if (this.measuring && event.key === "PageDown") this.stepSpot(1);
+      else if (this.measuring && event.key === "PageUp") this.stepSpot(-1);
+      else if (this.measuring && event.key === "Enter" && this.spot >= 0) this.take({ point: this.snaps.points[this.spot] });
       else if (event.key === "PageDown") step(1);
       else if (event.key === "PageUp") step(-1);
       else if (event.key === "Escape") { this.desk.picked = ""; this.picks = []; }

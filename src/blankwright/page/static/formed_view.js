@@ -1,10 +1,12 @@
 // The formed part in space: folded in the browser, frame by frame, from the scene of the blank.
 import { OrbitControls, THREE } from "nicegui-scene";
 import { dark, desk, pick, share, shown, step } from "blankwright-page/desk.js";
+import { dimension } from "blankwright-page/figures.js";
 import { words, between } from "blankwright-page/measure.js";
+import { ROOM, overall } from "blankwright-page/overall.js";
 import { place } from "blankwright-page/fold.js";
 import { Folded } from "blankwright-page/folded.js";
-import { at, hit, middle, ruler, seenFrom, snap } from "blankwright-page/pointing.js";
+import { at, cornersOf, hit, middle, ruler, seenFrom, snap } from "blankwright-page/pointing.js";
 
 const VIEWS = {
   // Where the eye stands, seen from the part; the plan has the blank's y axis up.
@@ -32,6 +34,7 @@ export default {
     <span class="bw-caption-name">{{ desk.paper ? "Paper model" : "Formed part" }} <span v-if="desk.part?.stale" class="bw-was">as it was</span></span>
     <span class="bw-tools">
       <button type="button" class="bw-tool" :aria-pressed="measuring" @click="toggleMeasure">Measure</button>
+      <button type="button" class="bw-tool" :aria-pressed="sized" @click="sized = !sized">Sizes</button>
       <select class="bw-tool" aria-label="Seen from" :value="from" @change="look($event.target.value)">
         <option value="" disabled>As turned</option>
         <option v-for="(eye, name) in views" :key="name" :value="name">{{ name }}</option></select>
@@ -41,6 +44,10 @@ export default {
   <div class="bw-solid">
     <canvas ref="canvas" tabindex="0" role="img" :aria-label="summary"
             @pointerdown="down" @pointermove="move" @pointerup="up" @pointerleave="leave" @keydown="key"></canvas>
+    <svg class="bw-overall" aria-hidden="true" v-show="sized && !measuring" @click="trail">
+      <g v-for="dim in dims" :key="dim.trail" class="bw-dim" :data-trail="dim.trail"><path :d="dim.lines" class="bw-dim-line" /><path :d="dim.heads" class="bw-dim-head" />
+        <text class="bw-figure" text-anchor="middle" :transform="dim.turn">{{ dim.text }}</text></g>
+    </svg>
     <img ref="paper" class="bw-on-paper" alt="" />
     <span v-show="tag.text" class="bw-tag" :style="{left: tag.x + 'px', top: tag.y + 'px'}" aria-hidden="true">{{ tag.text }}</span>
     <p v-if="!works" class="bw-none">This browser can't draw in space (no WebGL). The blank, the sizes and the files work all the same.</p>
@@ -49,18 +56,20 @@ export default {
 </figure>`,
 
   data: () => ({
-    desk, views: VIEWS, measuring: false, picks: [], tag: { text: "", x: 0, y: 0 }, works: true, from: "Pictorial",
+    desk, views: VIEWS, measuring: false, picks: [], tag: { text: "", x: 0, y: 0 }, works: true, from: "Pictorial", sized: true, dims: [], spot: -1, here: null,
   }),
 
   computed: {
     summary() {
       const s = this.desk.scene;
       if (!s) return "No part yet.";
-      return `Formed part, ${Math.round(this.desk.fold * 100)} percent folded. ` +
+      const size = s.formed ? `, ${s.formed.map((v) => dimension(v, this.desk.units)).join(" by ")}` : "";
+      return `Formed part${size}, ${Math.round(this.desk.fold * 100)} percent folded. ` +
         "Arrow keys turn it, plus and minus zoom, 0 shows all of it.";
     },
     said() {
-      if (!this.picks.length) return "Touch a corner, an edge, a hole or a face, and then another.";
+      if (this.here && this.picks.length < 2) return `Corner ${this.spot + 1}. Page Down goes to the next, Enter picks it.`;
+      if (!this.picks.length) return "Touch a corner, an edge, a hole or a face, and then another; or step with Page Down, and pick with Enter.";
       return words(this.picks[0], this.picks[1], this.desk.units, true);
     },
   },
@@ -117,6 +126,8 @@ export default {
     });
     this.$watch(() => [this.desk.fold, JSON.stringify(this.desk.folds), this.desk.paper], this.stir);
     this.$watch(() => [shown(), this.desk.part], this.paint);
+    this.$watch(() => this.sized, () => (this.from ? this.aimAt(this.from) : this.frameUp()));
+    this.$watch(() => this.desk.units, this.frameUp);
     this.$watch(() => this.desk.light, () => this.$nextTick(this.paint));
     this.scheme = matchMedia("(prefers-color-scheme: dark)");
     this.scheme.addEventListener("change", this.paint);
@@ -184,7 +195,10 @@ export default {
       const { camera } = this.three;
       const [wide, tall] = this.plain.span || [100, 100];
       const aspect = this.aspect || 1;
-      const half = Math.max(tall, wide / aspect) * 1.12;
+      const room = !this.sized ? 18 : this.desk.units === "both" ? ROOM + 18 : ROOM;
+      const { clientWidth: w, clientHeight: h } = this.$refs.canvas;
+      const more = (px) => px / Math.max(40, px - 2 * room);
+      const half = Math.max(tall * more(h), (wide / aspect) * more(w));
       [camera.left, camera.right] = [-half * aspect, half * aspect];
       [camera.top, camera.bottom] = [half, -half];
       camera.updateProjectionMatrix();
@@ -202,7 +216,7 @@ export default {
     aimAt(name) {
       const { camera, controls } = this.three;
       const eye = new THREE.Vector3(...VIEWS[name]).normalize();
-      const { center, radius, span } = seenFrom(this.plain.folded, eye);
+      const { center, radius, span } = seenFrom(this.plain.folded, eye, this.sized);
       this.plain.span = span;
       controls.target.copy(center);
       camera.position.copy(center).addScaledVector(eye, radius * 4);
@@ -215,7 +229,8 @@ export default {
       if (folded) {
         folded.fold(place(this.desk.scene, share, this.desk.paper), this.desk.paper);
         if (this.from) this.aimAt(this.from);
-        ruler(folded, this.picks.length > 1 ? between(...this.picks) : null, this.picks);
+        const here = this.here && this.picks.length < 2 ? [{ point: this.here }] : [];
+        ruler(folded, this.picks.length > 1 ? between(...this.picks) : null, [...this.picks, ...here]);
       }
       this.plain.dirty = false;
       const away = camera.position.clone().sub(controls.target);
@@ -224,6 +239,7 @@ export default {
       renderer.render(world, camera);
       if (this.slow && this.plain.fine && folded) this.thicken(folded.rims);
       this.plain.frames += 1;
+      this.measures();
       this.place_tag();
     },
     // Lines are one dot wide, and at rest there are four dots to each of the screen's: draw them
@@ -241,6 +257,22 @@ export default {
       renderer.autoClear = true;
       camera.layers.set(0);
       camera.clearViewOffset();
+    },
+    // The overall dimensions, worked out anew for every frame; without a card once it rests.
+    measures() {
+      const { folded, fine } = this.plain;
+      if (!this.sized || !folded || (this.slow && !fine)) {
+        if (this.dims.length) this.dims = [];
+        return;
+      }
+      const { clientWidth: w, clientHeight: h } = this.$refs.canvas;
+      const { scene, fold, folds, paper, units } = this.desk;
+      const done = !paper && [fold, ...Object.values(folds)].every((share) => share === 1);
+      this.dims = Object.freeze(overall(folded, this.three.camera, w, h, units, done ? scene.formed : null));
+    },
+    trail(event) {
+      const trail = event.target.closest("[data-trail]")?.dataset.trail;
+      if (trail) Object.assign(this.desk, { trail, leaf: "trail" });
     },
     place_tag() {
       const place = (this.desk.part?.findings || []).find((f) => f.at && f.place === shown())?.at;
@@ -286,11 +318,21 @@ export default {
       const spot = [event.clientX - box.left, event.clientY - box.top];
       const { folded } = this.plain;
       const found = folded && snap(folded, this.three.ray, this.three.camera, spot, box);
-      if (found) this.picks = this.picks.length === 1 ? [this.picks[0], found] : [found];
+      this.here = null;
+      if (found) this.take(found);
       this.stir();
     },
     leave() { if (!this.measuring) this.desk.over = ""; },
-    toggleMeasure() { this.measuring = !this.measuring; this.picks = []; this.stir(); },
+    toggleMeasure() { this.measuring = !this.measuring; this.picks = []; this.here = null; this.spot = -1; this.stir(); },
+    // Measuring by keyboard: step from corner to corner, and pick.
+    stepSpot(by) {
+      const corners = cornersOf(this.plain.folded);
+      if (this.picks.length > 1) this.picks = [];
+      this.spot = (Math.max(this.spot, by > 0 ? -1 : 0) + by + corners.length) % corners.length;
+      this.here = corners[this.spot];
+      this.stir();
+    },
+    take(found) { this.picks = this.picks.length === 1 ? [this.picks[0], found] : [found]; this.stir(); },
     turn(side, rise) {
       this.from = "";
       const { camera, controls } = this.three;
@@ -314,6 +356,9 @@ export default {
       else if (event.key === "+" || event.key === "=") zoom(1.25);
       else if (event.key === "-") zoom(0.8);
       else if (event.key === "0") this.look("Pictorial");
+      else if (this.measuring && event.key === "PageDown") this.stepSpot(1);
+      else if (this.measuring && event.key === "PageUp") this.stepSpot(-1);
+      else if (this.measuring && event.key === "Enter" && this.here) this.take({ point: this.here });
       else if (event.key === "PageDown") step(1);
       else if (event.key === "PageUp") step(-1);
       else if (event.key === "Escape") { this.desk.picked = ""; this.picks = []; this.stir(); }

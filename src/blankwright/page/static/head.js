@@ -9,6 +9,7 @@ export default {
   props: { home: Boolean, ways: Array },
   template: `
 <header class="bw-head">
+  <div v-if="!home" class="bw-skips"><button v-for="(at, name) in skips" :key="name" type="button" @click="skip(at)">{{ name }}</button></div>
   <nav class="bw-ways" aria-label="Views"><a v-for="way in ways" :key="way.title" :href="way.address" :aria-current="way.here ? 'page' : null">{{ way.title }}</a></nav>
   <template v-if="home">
     <div class="bw-box wide"><span class="bw-box-name">Project</span><h1 class="bw-box-text">{{ project.title }}</h1></div>
@@ -16,7 +17,7 @@ export default {
     <div class="bw-box"><span class="bw-box-name">Stopped</span><span class="bw-box-text">{{ project.parts.filter(p => p.stops).length }}</span></div>
   </template>
   <template v-else>
-    <div class="bw-box wide"><span class="bw-box-name">Part</span><h1 class="bw-box-text" :title="part.title">{{ part.title || part.name }}</h1></div>
+    <div class="bw-box wide"><span class="bw-box-name">Part</span><h1 class="bw-box-text" :class="{long: (part.title || '').length > 16}" :title="part.title">{{ part.title || part.name }}</h1></div>
     <div class="bw-box" v-if="part.drawing"><span class="bw-box-name">Drawing</span><span class="bw-box-text">{{ part.drawing }}</span></div>
     <div class="bw-box" v-if="part.alloy"><span class="bw-box-name">Sheet</span><span class="bw-box-text">{{ part.alloy }} · {{ thick }}</span></div>
     <div class="bw-box"><span class="bw-box-name">Files</span><span class="bw-box-text">{{ part.files === "Free" ? "Free to make" : part.files }}</span></div>
@@ -31,7 +32,7 @@ export default {
     <button type="button" @click="print">Print</button>
   </div>
 </header>`,
-  data: () => ({ desk, wire }),
+  data: () => ({ desk, wire, skips: { "To the card": ".bw-tabs [aria-selected=true]", "To the formed part": ".bw-solid canvas", "To the blank": ".bw-paper" } }),
   computed: {
     part() { return this.desk.part || {}; },
     project() { return this.desk.project || { title: "", parts: [] }; },
@@ -44,5 +45,6 @@ export default {
     keep,
     light() { keep("light", this.next); applyLight(); },
     print() { window.print(); },
+    skip(at) { document.querySelector(at)?.focus(); },
   },
 };

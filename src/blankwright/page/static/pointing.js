@@ -2,6 +2,7 @@
 import { THREE } from "nicegui-scene";
 import { onBend, onPart, put } from "blankwright-page/fold.js";
 import { colour } from "blankwright-page/folded.js";
+import { boxOf } from "blankwright-page/overall.js";
 
 const NEAR_CORNER = 16; // a corner is found within so much of the pointer [px]
 const NEAR_EDGE = 11;
@@ -19,8 +20,9 @@ function within([ring], x, y) {
   return inside;
 }
 
-// Middle, radius, and half the width and height that the part has seen from a direction.
-export function seenFrom(folded, eye) {
+// Middle, radius, and half the width and height that the part has seen from a direction, or the
+// box around it, which the overall dimensions run along.
+export function seenFrom(folded, eye, boxed) {
   const up = Math.abs(eye.z) > 0.999 ? new THREE.Vector3(0, 1, 0) : new THREE.Vector3(0, 0, 1);
   const right = new THREE.Vector3().crossVectors(up, eye).normalize();
   const over = new THREE.Vector3().crossVectors(eye, right);
@@ -28,14 +30,22 @@ export function seenFrom(folded, eye) {
   const least = [Infinity, Infinity, Infinity];
   const most = [-Infinity, -Infinity, -Infinity];
   const p = new THREE.Vector3();
-  for (const piece of folded.pieces) {
+  const take = () => axes.forEach((axis, k) => {
+    const v = p.dot(axis);
+    least[k] = Math.min(least[k], v);
+    most[k] = Math.max(most[k], v);
+  });
+  if (boxed && folded.pieces.length) {
+    const box = boxOf(folded);
+    for (let i = 0; i < 8; i++) {
+      p.set(...[0, 1, 2].map((k) => box[(i >> k) & 1][k]));
+      take();
+    }
+  }
+  for (const piece of boxed ? [] : folded.pieces) {
     for (const i of piece.reach) {
       p.fromBufferAttribute(folded.rims.geometry.attributes.position, piece.end + i);
-      axes.forEach((axis, k) => {
-        const v = p.dot(axis);
-        least[k] = Math.min(least[k], v);
-        most[k] = Math.max(most[k], v);
-      });
+      take();
     }
   }
   if (!Number.isFinite(least[0])) return { center: new THREE.Vector3(), radius: 100, span: [100, 100] };
@@ -106,6 +116,16 @@ function marks(folded) {
   }
   folded.marks = { edges, corners: [...corners] };
   return folded.marks;
+}
+
+// The corners that can be picked one after the other by keyboard.
+export function cornersOf(folded) {
+  const ends = folded.rims.geometry.attributes.position;
+  const seen = new Set();
+  return marks(folded).corners.map((i) => [ends.getX(i), ends.getY(i), ends.getZ(i)]).filter((p) => {
+    const key = p.map((v) => v.toFixed(3)).join();
+    return !seen.has(key) && seen.add(key);
+  });
 }
 
 // A corner, an edge, a hole or a face point near a place on the screen, for measuring.

@@ -65,7 +65,7 @@ export default {
     litGroup(group) { return Boolean(group.thing) && (lit(group.thing) || group.also.includes(shown())); },
     // A long formula has a line to itself, but not before one has left it: nothing moves under the hand.
     isLong(row) {
-      if (this.own?.place !== row.place) this.longs[row.place] = !row.choices && row.typed.length > 15;
+      if (this.own?.place !== row.place) this.longs[row.place] = !row.choices && row.typed.length > (row.kind ? 15 : 26);
       return this.longs[row.place];
     },
     find(place) { return (this.part.groups || []).flatMap((g) => g.rows).find((r) => r.place === place); },

@@ -86,6 +86,8 @@ def _put_in(desk: Desk, name: str, place: str) -> Response:
         if changed
         else "Nothing to change: the holes are in the part files already."
     )
+    for hole, into in (pair for one in done for pair in one.left_out):
+        word += f" Left out: {hole}, it runs into hole {into}."
     said = f'<p class="bw-good" role="status">{escape(word)}</p>'
     return answer(holes_page(desk.project, name, {}, said))
 
