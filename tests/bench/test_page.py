@@ -127,7 +127,7 @@ def test_fold_given_to_the_graphics_card(measured, browser, server):
                 """async () => {
                   const { desk } = await import("blankwright-page/desk.js");
                   const view = document.querySelector(".bw-form").bwView;
-                  const gl = view.three.renderer.getContext();
+                  const gl = view.stage.renderer.getContext();
                   let spent = 0;
                   for (let i = 0; i < 60; i++) {
                     desk.fold = i / 60;

@@ -188,6 +188,7 @@ def test_a_task_by_hand_and_the_order_it_comes_in(open_page) -> None:
     page.get_by_role("link", name="How things stand").tap()
     page.get_by_label("Work a day").fill("3")
     page.get_by_role("button", name="Save").tap()
+    page.get_by_text("Written down.").wait_for()
     assert "Shop hours a day: 3" in page.locator("main").inner_text()
     page.get_by_role("link", name="Keep").tap()
     with page.expect_download() as waiting:

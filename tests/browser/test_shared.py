@@ -55,6 +55,69 @@ def test_the_pictures_stand_level_and_a_long_blank_lies_under_the_part(open_page
     assert under[1] > under[0] + 200
 
 
+def test_the_formed_part_shows_the_sizes_it_was_stated_with(open_page):
+    """The drawing says 150 mm by 4 in by 1-1/2 in, all to the outside."""
+    page = open_page("/part/battery-tray")
+    figures = page.locator(".bw-overall text")
+    figures.nth(2).wait_for()
+    assert sorted(figures.all_inner_texts()) == ["101.60", "150.00", "38.10"]
+    figures.filter(has_text="38.10").click()
+    step = page.locator(".bw-step").first
+    assert "formed part: along z" in step.inner_text()
+    page.get_by_role("button", name="in", exact=True).click()
+    waits_for(page, "inches", lambda texts: sorted(texts) == ["1.500", "4.000", "5.906"])
+    page.get_by_role("button", name="mm", exact=True).click()
+    # Flat, it is as long as its blank and as thick as the sheet.
+    page.get_by_label("Fold, from flat to formed").fill("0")
+    blank = page.evaluate(
+        """async () => (await import("blankwright-page/desk.js")).desk.scene.size"""
+    )
+    waits_for(page, blank, lambda texts: {f"{v:.2f}" for v in blank} <= set(texts))
+    page.locator(".bw-form").get_by_role("button", name="Sizes").click()
+    figures.first.wait_for(state="hidden")
+
+
+def waits_for(page, about, check) -> None:
+    """Wait until the figures on the formed part pass a check."""
+    for _ in range(100):
+        texts = page.locator(".bw-overall text").all_inner_texts()
+        if check(texts):
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError((about, texts))
+
+
+def test_measures_by_keyboard_on_blank_and_formed_part(open_page):
+    page = open_page("/part/battery-tray")
+    for view, focus in (("plan", ".bw-paper"), ("form", ".bw-solid canvas")):
+        box = page.locator(f".bw-{view}")
+        box.get_by_role("button", name="Measure").click()
+        page.locator(focus).focus()
+        seen = set()
+        page.keyboard.press("PageDown")
+        page.keyboard.press("Enter")
+        for _ in range(12):
+            page.keyboard.press("PageDown")
+            page.keyboard.press("Enter")
+            said = box.locator(".bw-said").inner_text()
+            assert re.match(r"\d+\.\d\d mm", said), said
+            seen.add(said.split()[0])
+            for _ in range(2):
+                page.keyboard.press("PageUp")
+            page.keyboard.press("Enter")
+        assert len(seen) > 1, seen
+        box.get_by_role("button", name="Measure").click()
+
+
+def test_keys_lead_past_the_card_to_the_pictures(open_page):
+    page = open_page("/part/battery-tray")
+    page.locator("body").press("Tab")
+    assert page.evaluate("document.activeElement.innerText") == "To the card"
+    for name, reached in (("To the formed part", "CANVAS"), ("To the blank", "svg")):
+        page.get_by_role("button", name=name).press("Enter")
+        assert page.evaluate("document.activeElement.tagName") == reached
+
+
 def test_units_switch_on_plain_views_and_leave_names_and_prose_whole(open_page):
     page = open_page("/holes/battery-tray?final=3.2+mm&pilot=%2340&stack=0.040+in")
     page.wait_for_selector("[data-units]")

@@ -5,28 +5,29 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from blankwright.bending.section_picture import hull
-from blankwright.bending.sections import Role, bodies_of
+from blankwright.bending.tool_pictures import (
+    block_picture,
+    leaf_brake_picture,
+    press_picture,
+    vise_picture,
+)
 from blankwright.bending.tools import (
     SUPPOSED_BLOCK,
     SUPPOSED_BRAKE,
     SUPPOSED_VISE,
+    Corners,
     PressBrake,
-    Tool,
 )
 from blankwright.drawing.cards.sheet import BODY, TITLE, CardSheet
-from blankwright.drawing.dimensions import DimensionLook, linear
-from blankwright.drawing.layers import NOTES, TOOL
-from blankwright.drawing.model import Anchor, Drawing, Item, Ring, Stroke, Text
+from blankwright.drawing.model import Drawing
 from blankwright.drawing.pages import Page
 from blankwright.drawing.paper import PrintSetup
-from blankwright.geom.edges import Arc
-from blankwright.geom.loop import Loop
-from blankwright.geom.vec import Point
 
-_SHEET, _RADIUS = 1.5, 3.0
-_PICTURE = 74.0
-_LETTERS = "ABCDEFGH"
+_PICTURE, _SMALL_PICTURE = 80.0, 48.0
+"""Heights of the pictures [mm]."""
+
+Rows = Sequence[tuple[str, str, str]]
+"""Letter and key, what it is, and how it is typed with the size that holds when left out."""
 
 
 def measure_sheet(setup: PrintSetup) -> tuple[Page, ...]:
@@ -39,172 +40,135 @@ def measure_sheet(setup: PrintSetup) -> tuple[Page, ...]:
     sheet.text("Measure once, type into shop.toml", TITLE, bold=True)
     sheet.gap()
     sheet.text(
-        "A rule, calipers and a radius gauge will do. Every length with its unit. A section is"
-        " listed corner by corner round it, beginning at the nose's front lower corner: how far"
-        " back, how far up. What is left out has the size shown."
+        "A rule, calipers and a radius gauge will do: ten minutes for one tool. Type only what"
+        " differs; what is left out has the size shown. Every length with its unit, such as"
+        ' "45 mm" or "1-3/4 in". Numbered corners are typed in their order, each as how far back'
+        ' from corner 1 and how far up: corner 1 is the nose, ["0 mm", "0 mm"].'
     )
     for title, table, drawing, rows in tool_pictures():
-        sheet.heading(f"{title}: [[{table}]]", room=90.0)
-        sheet.pictures([(drawing, "")], _PICTURE, 1)
-        sheet.table(("key", "what it is", "yours"), rows, (2, 5, 2), BODY)
+        tall = _SMALL_PICTURE if table == "hand_blocks" else _PICTURE
+        sheet.heading(f"{title}: [[{table}]]", room=tall + 36.0)
+        sheet.pictures([(drawing, "")], tall, 1)
+        filled = [(key, about, typed, "") for key, about, typed in rows]
+        head = ("key", "what it is", "left out it is", "yours")
+        sheet.table(head, filled, (3, 6, 4, 3), BODY)
     return sheet.pages()
-
-
-Rows = Sequence[tuple[str, str, str]]
 
 
 def tool_pictures() -> list[tuple[str, str, Drawing, Rows]]:
     """Return what to measure on each kind of tool: title, table, drawing, and its keys."""
-    brake, vise, block = SUPPOSED_BRAKE, SUPPOSED_VISE, SUPPOSED_BLOCK
+    return [_leaf_brake(), _vise(), _block(), _press()]
+
+
+def _leaf_brake() -> tuple[str, str, Drawing, Rows]:
+    brake = SUPPOSED_BRAKE
+    drawing, letters = leaf_brake_picture(brake)
+    bar = len(brake.bar)
+    rows = [
+        ("bar", f"corners 1 to {bar} of bar or fingers", _corners(brake.bar)),
+        (
+            "beam",
+            f"corners {bar + 1} to {bar + len(brake.beam)} of what is above them and runs the whole"
+            " length; [] for none",
+            _corners(brake.beam),
+        ),
+        ("fingers", "width of every finger; leave out for one solid bar", "[]"),
+        ("radii", "nose radius, bare and with each radius bar slipped on", "1/64 to 1/4 in"),
+        ("lift", "how far the bar lifts", _mm(brake.lift)),
+        ("bed_depth", "bed, front to back", _mm(brake.bed_depth)),
+        ("bed_height", "front of the bed, down to what sticks out", _mm(brake.bed_height)),
+        (
+            "leaf_depth",
+            "face of the leaf, out from the hinge, its extension on",
+            _mm(brake.leaf_depth),
+        ),
+        ("leaf_thickness", "thickness of the leaf", _mm(brake.leaf_thickness)),
+        ("most_angle", "how far the leaf goes up", _degrees(brake.most_angle)),
+        ("length", "longest bend", _mm(600.0)),
+        ("ends_open", "whether a part can be slid off the end", "true"),
+        ("behind_open", "whether a part can be put in from behind", "false"),
+        (
+            "rated",
+            "thickness, length and strength that the maker states",
+            '{ thickness = "1.2 mm", length = "24 in", ultimate_ksi = 60 }, say; none',
+        ),
+    ]
+    return ("Leaf brake", "leaf_brakes", drawing, _lettered(rows, letters))
+
+
+def _vise() -> tuple[str, str, Drawing, Rows]:
+    vise = SUPPOSED_VISE
+    drawing, letters = vise_picture(vise)
+    rows = [
+        ("bars", "length of every pair of radius bars", '["50 mm", "100 mm", "150 mm"]'),
+        ("radii", "their radii", "1/64 to 1/4 in"),
+        ("bar_thickness", "bar, across the sheet", _mm(vise.bar_thickness)),
+        ("bar_depth", "bar, from its top down", _mm(vise.bar_depth)),
+        ("bar_above", "how far bars stand out of the jaws", _mm(vise.bar_above)),
+        (
+            "face_back",
+            "how far the bar's front is planed back, for springback",
+            _degrees(vise.face_back),
+        ),
+        ("jaw_width", "width of the jaws", _mm(vise.jaw_width)),
+        ("jaw_thickness", "jaw and casting behind it", _mm(vise.jaw_thickness)),
+        ("jaw_depth", "from the top of the bars down to the slide", _mm(vise.jaw_depth)),
+    ]
+    return ("Vise with radius bars", "vises", drawing, _lettered(rows, letters))
+
+
+def _block() -> tuple[str, str, Drawing, Rows]:
+    block = SUPPOSED_BLOCK
+    drawing, letters = block_picture(block)
+    rows = [
+        ("radii", "radii that you have, or plane", "1/64 to 1/4 in"),
+        ("block_depth", "block, back from the bend", _mm(block.block_depth)),
+        ("block_height", "block, off the sheet", _mm(block.block_height)),
+        ("board", "board on the other face", _mm(block.board)),
+        ("length", "longest block", _mm(block.length)),
+        ("thickest", "thickest sheet struck over by hand", _mm(block.thickest)),
+    ]
+    return ("Block, by hand", "hand_blocks", drawing, _lettered(rows, letters))
+
+
+def _press() -> tuple[str, str, Drawing, Rows]:
     press = PressBrake(name="press brake")
-    brake_rows = [
-        ("bar", "corners of bar or fingers from the nose", ""),
-        ("beam", "corners of what is above them and runs the whole length; [] for none", ""),
-        ("fingers", "width of every finger; leave out for one solid bar", ""),
-        ("radii", "nose radius, bare and with each radius bar slipped on", ""),
-        ("lift", f"how far the bar lifts ({brake.lift:g} mm)", ""),
-        ("bed_depth", f"bed, front to back ({brake.bed_depth:g} mm)", ""),
-        ("bed_height", f"bed's front, down ({brake.bed_height:g} mm)", ""),
-        ("leaf_depth", f"leaf's face, out from the hinge line ({brake.leaf_depth:g} mm)", ""),
-        ("leaf_thickness", f"thickness of the leaf ({brake.leaf_thickness:g} mm)", ""),
-        ("most_angle", "how far the leaf goes up (125 deg)", ""),
-        ("length", "longest bend", ""),
-        ("ends_open", "whether a part can be slid off the end (true)", ""),
-        ("behind_open", "whether a part can be put in from behind (false)", ""),
-        ("rated", "thickness, length, and strength (ksi) that the maker states", ""),
-    ]
-    vise_rows = [
-        ("bars", "length of every pair of radius bars", ""),
-        ("radii", "their radii", ""),
-        ("bar_thickness", f"across the sheet ({vise.bar_thickness:g} mm)", ""),
-        ("bar_depth", f"from the bend down ({vise.bar_depth:g} mm)", ""),
-        ("bar_above", f"bars stand out of the jaws by ({vise.bar_above:g} mm)", ""),
-        ("jaw_thickness", f"jaw and casting ({vise.jaw_thickness:g} mm)", ""),
-        ("jaw_depth", f"from the bend down to the slide ({vise.jaw_depth:g} mm)", ""),
-        ("face_back", "bar's front planed back for springback (12 deg)", ""),
-    ]
-    block_rows = [
-        ("block_depth", f"block, back from the bend ({block.block_depth:g} mm)", ""),
-        ("block_height", f"block, off the sheet ({block.block_height:g} mm)", ""),
-        ("board", f"board on the other face ({block.board:g} mm)", ""),
-        ("thickest", f"thickest sheet struck over by hand ({block.thickest:g} mm)", ""),
-    ]
-    press_rows = [
-        ("punch", "corners of the punch from its tip", ""),
-        ("ram", "corners of what is above the segments", ""),
-        ("opening", f"opening of the V ({press.opening:g} mm)", ""),
-        ("segments", "length of every punch segment; leave out for one", ""),
-        ("die_width", f"top of the die ({press.die_width:g} mm)", ""),
-        ("die_height", f"die, down to the bed ({press.die_height:g} mm)", ""),
-        ("stroke", f"punch lifts off the sheet by ({press.stroke:g} mm)", ""),
-        ("force_kn", "force that it gives, in kN (200)", ""),
-    ]
-    nose = _RADIUS
-    brake_dims = [
-        ((nose, _SHEET), (nose - brake.bar[1][0], _SHEET), -10.0, "bar", (1.0, 0.0)),
-        ((nose + _SHEET, 0.0), (nose + _SHEET + brake.leaf_depth, 0.0), -24.0, "leaf_depth", None),
+    drawing, letters = press_picture(press)
+    punch = len(press.punch)
+    rows = [
+        ("punch", f"corners 1 to {punch} of the punch", _corners(press.punch)),
         (
-            (nose + _SHEET - brake.bed_depth, -brake.bed_height),
-            (nose + _SHEET - brake.bed_depth, 0.0),
-            9.0,
-            "bed_height",
-            None,
+            "ram",
+            f"corners {punch + 1} to {punch + len(press.ram)} of what is above the segments, from"
+            " the tip too",
+            _corners(press.ram),
         ),
-        (
-            (nose + _SHEET - brake.bed_depth, -brake.bed_height),
-            (nose + _SHEET, -brake.bed_height),
-            -8.0,
-            "bed_depth",
-            None,
-        ),
+        ("segments", "length of every punch segment; leave out for one", "[]"),
+        ("radii", "radius of the punch's tip", "1/64 to 1/4 in"),
+        ("opening", "opening of the V", _mm(press.opening)),
+        ("die_width", "top of the die", _mm(press.die_width)),
+        ("die_height", "die, down to the bed", _mm(press.die_height)),
+        ("bed_width", "bed under the die", _mm(press.bed_width)),
+        ("stroke", "how far the punch lifts off the sheet", _mm(press.stroke)),
+        ("length", "longest bend", _mm(600.0)),
+        ("force_kn", "force that it gives, in kN", f"{press.force / 1000:.0f}"),
     ]
-    vise_dims = [
-        ((nose, 0.0), (nose - vise.bar_depth, 0.0), 45.0, "bar_depth", (1.0, 0.0)),
-        ((nose, 20.0), (nose - vise.bar_above, 20.0), -26.0, "bar_above", (1.0, 0.0)),
-        ((-vise.jaw_depth, 80.0), (0.0, 80.0), 0.0, "jaw_depth", None),
-        ((20.0, _SHEET), (20.0, _SHEET + vise.bar_thickness), 0.0, "bar_thickness", (0.0, 1.0)),
-    ]
-    block_dims = [
-        ((nose, 24.0), (nose - block.block_depth, 24.0), 6.0, "block_depth", (1.0, 0.0)),
-        ((12.0, _SHEET), (12.0, _SHEET + block.block_height), 0.0, "block_height", (0.0, 1.0)),
-        ((12.0, -block.board), (12.0, 0.0), 0.0, "board", (0.0, 1.0)),
-    ]
-    half = press.opening / 2
-    press_dims = [
-        ((-half, 0.0), (half, 0.0), -12.0, "opening", None),
-        (
-            (press.die_width / 2, -press.die_height),
-            (press.die_width / 2, 0.0),
-            -12.0,
-            "die_height",
-            None,
-        ),
-        (
-            (-press.die_width / 2, -press.die_height),
-            (press.die_width / 2, -press.die_height),
-            -8.0,
-            "die_width",
-            None,
-        ),
-    ]
-    return [
-        (
-            "Leaf brake",
-            "leaf_brakes",
-            _drawing(brake, brake_dims),
-            _lettered(brake_rows, brake_dims),
-        ),
-        (
-            "Vise with radius bars",
-            "vises",
-            _drawing(vise, vise_dims),
-            _lettered(vise_rows, vise_dims),
-        ),
-        (
-            "Block, by hand",
-            "hand_blocks",
-            _drawing(block, block_dims),
-            _lettered(block_rows, block_dims),
-        ),
-        (
-            "Press brake",
-            "press_brakes",
-            _drawing(press, press_dims),
-            _lettered(press_rows, press_dims),
-        ),
-    ]
+    return ("Press brake", "press_brakes", drawing, _lettered(rows, letters))
 
 
-Dim = tuple[Point, Point, float, str, Point | None]
-
-
-def _drawing(tool: Tool, dims: Sequence[Dim]) -> Drawing:
-    """Draw a tool's section with what to measure on it, each by a letter."""
-    set_up = bodies_of(tool, _SHEET, _RADIUS, math.radians(92))
-    items: list[Item] = []
-    by_name: dict[str, list[Point]] = {}
-    for body in set_up.bodies:
-        corners = [(float(y), float(z)) for y, z in hull(body.corners)]
-        items.append(Ring(layer=TOOL, loop=Loop.polygon(corners)))
-        by_name.setdefault(body.name, []).extend(corners)
-        if body.role is Role.LEAF:
-            swing = Arc((set_up.hinge, 0.0), 30.0, 0.0, math.radians(92))
-            items.append(Stroke(layer=NOTES, edge=swing))
-    x0, y0, x1, y1 = Drawing(title="", items=tuple(items)).box
-    size = 0.028 * max(x1 - x0, y1 - y0)
-    for name, points in by_name.items():
-        middle = (
-            sum(p[0] for p in points) / len(points),
-            sum(p[1] for p in points) / len(points) - size / 2,
-        )
-        items.append(Text(layer=NOTES, text=name, at=middle, height=size, anchor=Anchor.CENTER))
-    look = DimensionLook(text=1.2 * size, arrow=size, gap=0.2 * size, past=0.5 * size)
-    for letter, (a, b, at, _, along) in zip(_LETTERS, dims, strict=False):
-        items += linear(a, b, at, letter, along, look)
-    return Drawing(title=tool.name, items=tuple(items))
-
-
-def _lettered(rows: Rows, dims: Sequence[Dim]) -> Rows:
+def _lettered(rows: Rows, letters: dict[str, str]) -> Rows:
     """Put the letters of a drawing before the keys that it shows."""
-    letters = {key: letter for letter, (_, _, _, key, _) in zip(_LETTERS, dims, strict=False)}
-    return [(f"{letters[k]}  {k}" if k in letters else k, what, yours) for k, what, yours in rows]
+    return [(f"{letters[k]}  {k}" if k in letters else k, what, typed) for k, what, typed in rows]
+
+
+def _mm(length: float) -> str:
+    return f'"{length:g} mm"'
+
+
+def _degrees(angle: float) -> str:
+    return f'"{math.degrees(angle):g} deg"'
+
+
+def _corners(corners: Corners) -> str:
+    pairs = (f'["{back:g} mm", "{up:g} mm"]' for back, up in corners)
+    return f"[{', '.join(pairs)}]"

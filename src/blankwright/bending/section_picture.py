@@ -57,7 +57,7 @@ def section_picture(plan: BendPlan, step: Step) -> Drawing:
     names: list[Item] = []
     for name, polygons in tool_sections(step, view).items():
         items += _filled(polygons, _TOOL_SHADE, TOOL)
-        names += _named(name, polygons, letters)
+        names += named(name, polygons, letters)
     was = [part for held, part in before if not held]
     items += _filled(was, _BEFORE_SHADE, TOOL_MOVED)
     items += _filled([p for _, p in after], _AFTER_SHADE, VIEW_EDGE)
@@ -247,11 +247,11 @@ def _filled(polygons: Sequence[Array], shade: float, layer: Layer) -> list[Item]
         for p in polygons
     ]
     if layer is TOOL:
-        items += _outline(polygons, TOOL)
+        items += outline(polygons, TOOL)
     return items
 
 
-def _outline(polygons: Sequence[Array], layer: Layer) -> list[Item]:
+def outline(polygons: Sequence[Array], layer: Layer) -> list[Item]:
     """Return the sides that no two polygons share."""
     sides: dict[frozenset[tuple[float, float]], Line] = {}
     twice: set[frozenset[tuple[float, float]]] = set()
@@ -272,7 +272,7 @@ def _outline(polygons: Sequence[Array], layer: Layer) -> list[Item]:
     return [Stroke(layer=layer, edge=line) for key, line in sides.items() if key not in twice]
 
 
-def _named(name: str, polygons: Sequence[Array], letters: float) -> list[Item]:
+def named(name: str, polygons: Sequence[Array], letters: float) -> list[Item]:
     """Letter a body where it is widest, upright if it is slender; not where there is no room."""
     text = Text(layer=NOTES, text=name, at=(0.0, 0.0), height=letters, anchor=Anchor.CENTER)
     for angle in (0.0, math.pi / 2):

@@ -118,14 +118,19 @@ def export(call: Call, target: Path) -> None:
 @click.argument("source", type=click.Path(path_type=Path, exists=True))
 @book_command
 def import_(call: Call, source: Path) -> None:
-    """Read SOURCE into the book: a .json file, a .csv file or a folder of them."""
+    """Read SOURCE into the book: a .json file, a .csv file or a folder of them.
+
+    Where no book is yet, a whole one is taken over with its history; else rows are added, as one
+    change.
+    """
     from blankwright.jobs.book_keep import import_book
 
-    with call.book() as book:
+    with call.book(make=True) as book:
         done = import_book(book, call.at, source)
     added = sum(done.added.values())
     there = sum(done.there.values())
-    call.show(done, f"{added} rows added, {there} were there already.")
+    said = "the whole book with its history" if done.whole else f"{there} were there already"
+    call.show(done, f"{added} rows added, {said}.")
 
 
 @click.command()

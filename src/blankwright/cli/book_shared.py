@@ -38,11 +38,11 @@ class Call:
     as_json: bool
 
     @contextmanager
-    def book(self) -> Iterator[BookAt]:
+    def book(self, *, make: bool = False) -> Iterator[BookAt]:
         """Open the book."""
         from blankwright.jobs.book_open import book_at
 
-        with book_at(self.folder, self.address, self.who) as found:
+        with book_at(self.folder, self.address, self.who, make=make) as found:
             yield found
 
     def show(self, value: object, *lines: str) -> None:

@@ -244,7 +244,7 @@ def drop(call: Call, number: int, why: str) -> None:
 
 
 @click.command()
-@click.argument("name")
+@click.argument("names", nargs=-1, required=True)
 @click.option("--title", default=None)
 @click.option("--drawing", default=None, help="Drawing number and revision.")
 @click.option("--major", default=None, help="Major part it belongs to.")
@@ -256,17 +256,17 @@ def drop(call: Call, number: int, why: str) -> None:
 @click.option("--closes", default=None, help="What can't be seen any more once it is in.")
 @click.option("--bought/--made", default=None, help="It comes ready made, or is made here.")
 @book_command
-def part(call: Call, name: str, **given: Any) -> None:
-    """Say of part NAME what its part file doesn't, and renew its tasks."""
+def part(call: Call, names: tuple[str, ...], **given: Any) -> None:
+    """Say of parts NAMES what their part files don't, and renew their tasks."""
     from blankwright.jobs.book_plan import plan, state_part
 
     values = {key: value for key, value in given.items() if value is not None}
     with call.book() as book:
-        found = state_part(book, call.at, name, **values)
-        unread = plan(book, call.at, [name]).unread
+        found = [state_part(book, call.at, name, **values) for name in names]
+        unread = plan(book, call.at, names).unread
     call.show(
-        found,
-        f"Part {found.name}: {', '.join(values) or 'as it was'}.",
+        found if len(found) > 1 else found[0],
+        *(f"Part {one.name}: {', '.join(values) or 'as it was'}." for one in found),
         *(
             f"{file}: its tasks were left alone, it can't be read\n  {said}"
             for file, said in unread

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from blankwright.cutting.packing import PackedSheet, PackSettings
@@ -10,12 +11,13 @@ from blankwright.geom.boolean import overlap
 from blankwright.geom.edges import Box, box_around
 from blankwright.geom.loop import Loop
 from blankwright.geom.move import Move
+from blankwright.geom.offset import shrunk
 from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
 
 
 def offcuts_of(packed: PackedSheet, settings: PackSettings) -> tuple[tuple[StockSheet, Point], ...]:
-    """Return offcuts worth keeping, got by straight cuts across the sheet.
+    """Return offcuts worth keeping: got by straight cuts across the sheet, and out of openings.
 
     Each comes with the lower left corner of its box on the sheet [mm].
 
@@ -35,7 +37,20 @@ def offcuts_of(packed: PackedSheet, settings: PackSettings) -> tuple[tuple[Stock
     along: list[Box] = [(x0, cut_y, x1, y1), (cut_x, y0, x1, min(cut_y, y1))]
     kept = [[r for box in ways for r in _piece(packed, box, settings)] for ways in (across, along)]
     best = max(kept, key=lambda regions: max((r.area for r in regions), default=0.0))
+    best = [*best, *_windows(packed, settings)]
     return tuple(_as_stock(packed, region, number) for number, region in enumerate(best, start=1))
+
+
+def _windows(packed: PackedSheet, settings: PackSettings) -> Iterator[Region]:
+    """Yield what is cut out of large openings that nothing lies in, less the cutter's width."""
+    corners = [placement.region.edges[0].start for placement in packed.placements]
+    for placement in packed.placements:
+        for hole in placement.region.holes:
+            if any(hole.contains(corner) for corner in corners):
+                continue
+            for piece in shrunk(Region(hole.ccw()), settings.gap / 2):
+                if _worth(piece, settings):
+                    yield piece
 
 
 def _piece(packed: PackedSheet, box: Box, settings: PackSettings) -> list[Region]:

@@ -14,6 +14,7 @@ from blankwright.cutting.holding import hold_down
 from blankwright.cutting.job import CutPart, CutSettings, SheetJob
 from blankwright.cutting.machine import Cutter, CutterKind, Machine
 from blankwright.cutting.marking import bend_marks
+from blankwright.cutting.reach import SLOT_AREA, area_of, inside_paths, unreached
 from blankwright.cutting.room import room_findings
 from blankwright.cutting.work import (
     SAME_DIAMETER,
@@ -26,14 +27,8 @@ from blankwright.cutting.work import (
 )
 from blankwright.geom.boolean import difference
 from blankwright.geom.loop import Loop
-from blankwright.geom.offset import grown, left_in_corners, loop_grown, loop_shrunk
+from blankwright.geom.offset import grown, loop_grown
 from blankwright.geom.region import Region
-
-LEAST_ROOM = 0.05
-"""A round opening is milled when the cutter's centre goes round at least this radius [mm]."""
-
-SLOT_AREA = 0.05
-"""What a way a little nearer must win before it is taken [mm²]."""
 
 
 def plan_work(job: SheetJob, machine: Machine, settings: CutSettings) -> Work:
@@ -146,7 +141,7 @@ class _Planner:
         bits.sort(key=lambda bit: (bit is not self.main, -bit.diameter, bit.number))
         ways: list[tuple[Cutter, list[Loop]]] = []
         for bit in bits:
-            paths = _inside_paths(hole, bit.radius)
+            paths = inside_paths(hole, bit.radius)
             if paths:
                 ways.append((bit, paths))
             if len(paths) == 1:
@@ -230,9 +225,9 @@ class _Planner:
     def _outside(self, part: CutPart, depth: int) -> None:
         radius = self.main.radius
         outer = Region(part.region.outer)
-        ways, left = grown(outer, radius), _unreached(outer, radius)
-        closer = _unreached(outer, radius - TIGHT) if left else []
-        if _area(left) - _area(closer) > SLOT_AREA + 0.005 * len(left):
+        ways, left = grown(outer, radius), unreached(outer, radius)
+        closer = unreached(outer, radius - TIGHT) if left else []
+        if area_of(left) - area_of(closer) > SLOT_AREA + 0.005 * len(left):
             # There is a slot as wide as the cutter: only a way a little nearer goes into it.
             ways, left = grown(outer, radius - TIGHT), closer
         for big in ways:
@@ -296,26 +291,3 @@ class _Planner:
                 at=at,
             )
         )
-
-
-def _unreached(region: Region, radius: float) -> list[Region]:
-    return [piece for piece in left_in_corners(region, radius) if piece.area > 100 * TOUCH]
-
-
-def _area(regions: Sequence[Region]) -> float:
-    return sum(region.area for region in regions)
-
-
-def _inside_paths(hole: Loop, radius: float) -> list[Loop]:
-    circle = hole.as_circle
-    if circle is not None:
-        around = circle.radius - radius
-        return [Loop.circle(circle.center, around)] if around >= LEAST_ROOM else []
-    rooms = loop_shrunk(hole, radius)
-    closer = loop_shrunk(hole, radius - TIGHT)
-    gained = _area([r for room in closer for r in grown(room, radius - TIGHT)]) - _area(
-        [r for room in rooms for r in grown(room, radius)]
-    )
-    if gained > SLOT_AREA + 0.005 * len(hole.edges):
-        rooms = closer
-    return [room.outer for room in rooms if room.outer.length > 4 * LEAST_ROOM]

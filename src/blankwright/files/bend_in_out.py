@@ -111,8 +111,9 @@ def _places(
 ) -> Iterator[tuple[tuple[float, float, float], float]]:
     """Yield shifts of the part in a straight leg, or angles of the leaf while it comes down."""
     if leg.kind is Kind.LEAF_COMES:
+        # It leaves the part when that has sprung back.
         for i in range(places):
-            yield (0.0, 0.0, 0.0), step.way.stroke.angle * i / (places - 1)
+            yield (0.0, 0.0, 0.0), step.way.lay.first.angle * i / (places - 1)
         return
     length = math.hypot(*leg.way)
     if length < 1e-9:

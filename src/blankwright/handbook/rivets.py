@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 from typing import Literal
 
 from blankwright.base.errors import BadInput, NotPossible, Problem
@@ -108,6 +109,7 @@ def diameter_of(rivet: str) -> float:
     return float(Fraction(rivet_name(rivet)) * Fraction(str(MM_PER_INCH)))
 
 
+@cache
 def rivet_names() -> tuple[str, ...]:
     """Return the rivet diameters that some table has, smallest first."""
     names = {str(row.values["rivet"]) for row in table("rivet-shear").rows}

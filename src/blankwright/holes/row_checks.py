@@ -5,14 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 
+import numpy as np
+
 from blankwright.base.findings import Finding, Level
 from blankwright.develop.blank import Blank, BlankHole
 from blankwright.develop.checks.common import mm
 from blankwright.develop.checks.holes import is_fastener, is_small_circle
-from blankwright.geom import vec
 from blankwright.geom.edges import Box, Edge, boxes_touch
 from blankwright.geom.loop import Loop
-from blankwright.handbook.edge import most_edge_distance, most_pitch
+from blankwright.handbook.edge import least_pitch, most_edge_distance, most_pitch
 from blankwright.holes.fastener_checks import check_fastener, check_joint
 from blankwright.holes.fasteners import (
     LayoutLimits,
@@ -221,30 +222,42 @@ def _pitch(
 def _neighbours(part: Part, holes: Mapping[str, BlankHole]) -> Iterator[Finding]:
     """Hold holes of a row against those of other rows and other fasteners."""
     home = {name: row for row in part.rivets for name in row.holes}
+    sizes = {row.name: nominal_diameter(row.fastener, row.size) for row in part.rivets}
     others = [hole for hole in holes.values() if is_fastener(hole)]
-    told: set[frozenset[str]] = set()
+    if not others:
+        return
+    at = np.array([hole.center for hole in others])
+    size = np.array(
+        [sizes[home[o.name].name] if o.name in home else o.diameter or 0.0 for o in others]
+    )
+    factor = least_pitch(1.0).value
+    told: set[tuple[str, str]] = set()
     for row in part.rivets:
-        mine = nominal_diameter(row.fastener, row.size)
+        mine = sizes[row.name]
         for name in row.holes:
             hole = holes[name]
-            for other in others:
+            gaps = np.hypot(*(at - hole.center).T)
+            for i in np.flatnonzero(gaps < factor * np.maximum(size, mine) - _SAME):
+                other = others[i]
                 theirs = home.get(other.name)
                 if theirs is row or other.name in row.nut_holes:
                     continue
+                # A pair of rows is told once, and so is a row with a hole.
+                pair = (row.name, other.name)
+                if theirs is not None:
+                    pair = (min(row.name, theirs.name), max(row.name, theirs.name))
+                if pair in told:
+                    continue
+                told.add(pair)
+                limit = least_pitch(max(mine, float(size[i])))
                 what = f"row {theirs.name}" if theirs else f"hole {other.name}"
-                size = nominal_diameter(theirs.fastener, theirs.size) if theirs else None
-                limit = limits_of(max(mine, size or other.diameter or 0.0), row.head).pitch
-                gap = vec.distance(hole.center, other.center)
-                pair = frozenset((row.name, what if not theirs else theirs.name))
-                if gap < limit.value - _SAME and pair not in told:
-                    told.add(pair)
-                    yield Finding(
-                        code="ROW-024",
-                        level=Level.ASK,
-                        place=f"row {row.name}",
-                        got=f"hole {hole.name} is {mm(gap)} from {what}, centre to centre",
-                        limit=f"{mm(limit.value)} ({limit.rule})",
-                        source=limit.source,
-                        fix="Move one of the two, or let the row dodge it",
-                        at=hole.center,
-                    )
+                yield Finding(
+                    code="ROW-024",
+                    level=Level.ASK,
+                    place=f"row {row.name}",
+                    got=f"hole {hole.name} is {mm(float(gaps[i]))} from {what}, centre to centre",
+                    limit=f"{mm(limit.value)} ({limit.rule})",
+                    source=limit.source,
+                    fix="Move one of the two, or let the row dodge it",
+                    at=hole.center,
+                )

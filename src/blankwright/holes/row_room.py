@@ -72,8 +72,12 @@ def zones_between(path: Path, obstacles: Sequence[Obstacle], spacing: Spacing) -
     for obstacle in obstacles:
         zones = zones_on(path, (obstacle,))
         if obstacle.keep_in:
-            # At the ends of the row the end distances hold, as stated or as set.
-            edges += [z for z in zones if low + 1e-6 < z.start and z.end < high - 1e-6]
+            # The holes at the row's own ends stand, as stated or as set; all between stay off.
+            edges += [
+                Zone(max(z.start, low), min(z.end, high), z.names)
+                for z in zones
+                if z.end > low + 1e-6 and z.start < high - 1e-6
+            ]
         elif not any(z.start <= low + 1e-6 and z.end >= high - 1e-6 for z in zones):
             kept.append(obstacle)
     return joined((*zones_on(path, kept), *edges))

@@ -133,6 +133,8 @@ def _inside(edge: Edge, obstacle: Obstacle, borders: Sequence[Edge]) -> list[tup
     length = edge.length
     cuts = {0.0, 1.0}
     for border in borders:
+        if not boxes_touch(edge.box, border.box, _SAME):
+            continue
         for p in crossings(edge, border):
             if edge.distance(p) <= _SAME and border.distance(p) <= _SAME:
                 cuts.add(min(1.0, max(0.0, edge.share(p))))

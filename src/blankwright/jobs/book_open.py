@@ -52,24 +52,34 @@ class BookAt:
 
 
 @contextmanager
-def book_at(folder: Path, address: str = "", who: str = "") -> Iterator[BookAt]:
+def book_at(
+    folder: Path, address: str = "", who: str = "", *, make: bool = False
+) -> Iterator[BookAt]:
     """Open the book of the project that a folder is in.
 
     Args:
         folder: the project folder or one inside it
         address: where the book is kept; empty for ``book.sqlite`` in the project folder
         who: who writes
+        make: whether an empty book is made where there is none
 
     Raises:
-        FileProblem: when there is no project or no book
+        FileProblem: when there is no project, or no book and none is to be made
         BadInput: when the address makes no sense
     """
-    from blankwright.book.store import FILE_NAME, open_book
+    from blankwright.book.store import FILE_NAME, make_book, open_book
 
     project = find_project(folder)
-    book = open_book(address or project.root / FILE_NAME)
+    where = address or project.root / FILE_NAME
+    new = make and "://" not in str(where) and not Path(where).exists()
+    book = (make_book if make else open_book)(where)
     try:
         yield BookAt(project, book, who)
+    except BaseException:
+        book.close()
+        if new:  # what was to fill it failed: no empty book is left behind
+            Path(where).unlink(missing_ok=True)
+        raise
     finally:
         book.close()
 

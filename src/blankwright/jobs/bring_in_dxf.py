@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
@@ -18,22 +16,26 @@ from blankwright.jobs.bring_in_asked import (
     BendAsked,
     Candidate,
     Question,
-    Seen,
 )
 from blankwright.jobs.bring_in_text import (
     BendText,
     length_in,
-    listed,
     part_file,
     point_in,
-    quoted,
+)
+from blankwright.jobs.bring_in_words import (
+    bad_word,
+    length_asked,
+    names_for,
+    point_asked,
+    seen_of,
+    source_rows,
 )
 
 if TYPE_CHECKING:
     from blankwright.base.findings import Finding
     from blankwright.files.dxf_drawn.layout import Choices, LaidOut
     from blankwright.files.dxf_drawn.model import Drawn
-    from blankwright.files.dxf_drawn.notes import BendNote
 
 _HOWEVER_SHORT = 1000.0
 """Where a drawing is only compared, its bend lines may end anywhere [mm]."""
@@ -89,7 +91,7 @@ class _Look:
         self.asked = asked
         self.drawing = drawing_of(data, file.rsplit("/", 1)[-1])
         if asked.units and asked.units not in UNITS:
-            raise _bad(f"there is no unit `{asked.units}` here", ", ".join(UNITS))
+            raise bad_word(f"there is no unit `{asked.units}` here", ", ".join(UNITS))
         self.unit = asked.units or self.drawing.units
         self.scale = UNITS[self.unit or _UNITLESS]
         self.told: list[str] = []
@@ -111,7 +113,7 @@ class _Look:
                     fix="State it: --units in, say; it is never guessed",
                 )
             )
-        fit = _length(self.asked.fit, FIT)
+        fit = length_asked(self.asked.fit, FIT)
         drawn = drawn_in(self.drawing, self.unit, fit, self.asked.layout)
         if not any(not edge.hidden for edge in drawn.edges):
             raise BadInput(self._nothing(drawn))
@@ -129,7 +131,7 @@ class _Look:
         from blankwright.files.dxf_drawn.propose import allowed_short, propose
         from blankwright.files.partfile.source_dxf import drawn_in
 
-        fit = _length(self.asked.fit, FIT)
+        fit = length_asked(self.asked.fit, FIT)
         drawn = drawn_in(self.drawing, self.unit or _UNITLESS, fit, self.asked.layout)
         self._tell_units()
         self._tell_lines(drawn)
@@ -167,7 +169,7 @@ class _Look:
         text = part_file(
             title=self.title,
             drawing=self.asked.drawing,
-            source=self._source(choices, reach, drawn),
+            source=source_rows(self, choices, reach, drawn),
             alloy=alloy,
             thickness=thickness,
             k=self.asked.k,
@@ -179,7 +181,7 @@ class _Look:
             text=text,
             questions=tuple(self.questions),
             problems=problems,
-            seen=None if laid is None else _seen(laid, bends),
+            seen=None if laid is None else seen_of(laid, bends),
         )
 
     def _nothing(self, drawn: Drawn) -> Problem:
@@ -275,10 +277,10 @@ class _Look:
             openings=read(asked.openings),
             bend_lines=read(asked.bend_lines),
             tangent_lines=read(asked.tangent_lines),
-            closes=_length(asked.closes, CLOSES),
-            reach=_length(asked.reach, REACH),
-            part_at=_point(asked.part_at),
-            leave_out=tuple(p for text in asked.leave_out if (p := _point(text)) is not None),
+            closes=length_asked(asked.closes, CLOSES),
+            reach=length_asked(asked.reach, REACH),
+            part_at=point_asked(asked.part_at),
+            leave_out=tuple(p for text in asked.leave_out if (p := point_asked(text)) is not None),
             rounds=not asked.no_rounds,
         )
 
@@ -288,10 +290,10 @@ class _Look:
         asked = self.asked
         lines = [bend.line for bend in laid.bend_lines]
         notes = notes_by_line(drawn.texts, lines, self.unit)
-        names = _names([notes.get(i) for i in range(len(lines))])
+        names = names_for([notes.get(i) for i in range(len(lines))])
         unknown = set(asked.bends) - set(names)
         if unknown:
-            raise _bad(
+            raise bad_word(
                 f"the drawing has no bend `{sorted(unknown)[0]}`",
                 f"bends: {', '.join(names) or 'none'}",
             )
@@ -406,85 +408,3 @@ class _Look:
                 Question(key="thickness", ask="How thick is the sheet?", example="0.040 in")
             )
         return alloy or UNKNOWN, thickness or UNKNOWN
-
-    def _source(self, choices: Choices, reach: float, drawn: Drawn) -> list[tuple[str, str]]:
-        asked = self.asked
-        rows = [
-            ("file", quoted(self.file)),
-            ("sha256", quoted(hashlib.sha256(self.data).hexdigest())),
-        ]
-        if asked.units or not self.unit:
-            rows.append(("units", quoted(self.unit or UNKNOWN)))
-        for key in ("outline", "openings", "bend_lines", "tangent_lines"):
-            texts = [choice.text for choice in getattr(choices, key)]
-            if texts:
-                rows.append((key, listed(texts)))
-        if choices.leave_out:
-            points = ", ".join(point_in(p, self.unit, self.scale) for p in choices.leave_out)
-            rows.append(("leave_out", f"[{points}]"))
-        if asked.layout:
-            rows.append(("layout", quoted(asked.layout)))
-        if asked.no_rounds:
-            rows.append(("rounds", "false"))
-        if asked.relieve:
-            rows.append(("relieve", "true"))
-        rows.append(("closes", quoted(asked.closes or f"{choices.closes:g} mm")))
-        if drawn.fitted or asked.fit:
-            from blankwright.files.dxf_drawn.layout import FIT
-
-            rows.append(("fit", quoted(asked.fit or f"{FIT:g} mm")))
-        if choices.bend_lines:
-            rows.append(("reach", quoted(asked.reach or f"{reach:.3g} mm")))
-        for key, text in (("part_at", asked.part_at), ("root_at", asked.root_at)):
-            if text:
-                rows.append((key, listed([word.strip() for word in text.split(",")])))
-        return rows
-
-
-def _seen(laid: LaidOut, bends: Sequence[BendText]) -> Seen:
-    return Seen(
-        loops=tuple(tuple(loop.points()) for loop in laid.outline.loops),
-        bends=tuple(
-            (bend.name, drawn.line.start, drawn.line.end)
-            for bend, drawn in zip(bends, laid.bend_lines, strict=True)
-        ),
-    )
-
-
-def _names(notes: Sequence[BendNote | None]) -> list[str]:
-    """Name bends by their notes where these have names, else by number."""
-    names: list[str] = []
-    for i, note in enumerate(notes, start=1):
-        name = note.name if note is not None else ""
-        usable = re.fullmatch(r"[A-Za-z0-9_][A-Za-z0-9_-]*", name) and name not in ("root", *names)
-        if not usable:
-            name = f"bend-{i}"
-        while name in names:
-            name += "b"
-        names.append(name)
-    return names
-
-
-def _length(text: str, otherwise: float) -> float:
-    if not text:
-        return otherwise
-    try:
-        quantity = read_quantity(text)
-    except BadText as error:
-        raise BadInput(error.at("length")) from error
-    if quantity.kind != "length":
-        raise _bad(f"`{text}` is no length", "a length such as 0.1 mm")
-    return quantity.value
-
-
-def _point(text: str) -> tuple[float, float] | None:
-    if not text:
-        return None
-    words = text.split(",")
-    if len(words) != 2:
-        raise _bad(f"`{text}` is no point", "two lengths with a comma between: 1 in, 2 in")
-    return (_length(words[0], 0.0), _length(words[1], 0.0))
-
-
-def _bad(got: str, allowed: str) -> BadInput:
-    return BadInput(Problem(code="BRING-003", where="bring", got=got, allowed=allowed))

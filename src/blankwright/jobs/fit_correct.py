@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from blankwright.base.errors import BadInput, Problem
+from blankwright.base.units import show_mm
 from blankwright.develop.blank import Blank
 from blankwright.geom.edges import Arc, Line
 from blankwright.geom.loop import Loop
@@ -58,6 +61,17 @@ def corrected(text: str, correction: Correction) -> str:
         raise BadInput(
             _problem("FIT-051", correction, "a correction needs a date and a reason", "both")
         )
+    try:
+        date.fromisoformat(correction.date.strip())
+    except ValueError:
+        raise BadInput(
+            _problem(
+                "FIT-051",
+                correction,
+                f"`{correction.date}` is no day",
+                "year-month-day, 2026-11-25",
+            )
+        ) from None
     size = found[0]
     key = "measured" if correction.measured else "drawn"
     was = size.text
@@ -105,7 +119,12 @@ def correct_file(
     after = develop_blank(read_part_text(new, path.stem))
     editing.save(path, new, old)
     if drawing is not None:
-        write_whole(drawing, old_and_new(before, after, path.stem))
+        size = next(s for s in read_part_text(old, path.stem).sizes if s.name == correction.size)
+        words = (
+            f"{path.stem}: {correction.size} was {size.text}, is {correction.to}",
+            f"{correction.date}: {correction.reason.strip()}",
+        )
+        write_whole(drawing, old_and_new(before, after, words))
     return before.size, after.size
 
 
@@ -123,19 +142,32 @@ def _problem(code: str, correction: Correction, got: str, allowed: str) -> Probl
     return Problem(code=code, where=f"sizes.{correction.size}", got=got, allowed=allowed)
 
 
-def old_and_new(old: Blank, new: Blank, title: str) -> bytes:
+def old_and_new(old: Blank, new: Blank, words: Sequence[str]) -> bytes:
     """Return the outlines of two blanks over each other as SVG, full size in mm.
 
-    The old one is dashed and thin, the new one full and heavy.
+    The old one is dashed and thin, the new one full and heavy; where the edge moved most is marked.
+
+    Args:
+        old: the blank before
+        new: the blank after
+        words: what is written over it, the first line its title
     """
     boxes = (old.outline.box, new.outline.box)
-    x0, y0 = min(b[0] for b in boxes) - 10, min(b[1] for b in boxes) - 10
-    x1, y1 = max(b[2] for b in boxes) + 10, max(b[3] for b in boxes) + 10
+    x0, y0 = min(b[0] for b in boxes) - 14, min(b[1] for b in boxes) - 14
+    x1, y1 = max(b[2] for b in boxes) + 14, max(b[3] for b in boxes) + 26
+    key = f"old blank dashed, {_size(old)}; new blank full, {_size(new)}; full size"
+    wide = max(x1 - x0, 1.9 * max(len(line) for line in (*words, key)) + 10)
     rows = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{x1 - x0:.3f}mm" height="{y1 - y0:.3f}mm"'
-        f' viewBox="{x0:.3f} {-y1:.3f} {x1 - x0:.3f} {y1 - y0:.3f}">',
-        f"<title>{title.replace('&', '&amp;').replace('<', '&lt;')}: old dashed, new full</title>",
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:.3f}mm" height="{y1 - y0:.3f}mm"'
+        f' viewBox="{x0:.3f} {-y1:.3f} {wide:.3f} {y1 - y0:.3f}">',
+        f"<title>{_plain(words[0])}: old dashed, new full</title>",
     ]
+    for k, line in enumerate([*words, key]):
+        weight = ' font-weight="700"' if k == 0 else ""
+        rows.append(
+            f'<text x="{x0 + 4:.3f}" y="{-y1 + 6 + 5 * k:.3f}" font-family="sans-serif"'
+            f' font-size="3.6"{weight}>{_plain(line)}</text>'
+        )
     for blank, look in (
         (old, 'stroke-width="0.25" stroke-dasharray="3 1.5"'),
         (new, 'stroke-width="0.5"'),
@@ -147,7 +179,37 @@ def old_and_new(old: Blank, new: Blank, title: str) -> bytes:
             for line in (bend.parent_tangent, bend.leg_tangent)
         ]
         rows.append(f'<path fill="none" stroke="#000" {look} d="{"".join(edges + bends)}"/>')
+    rows.extend(_most_moved(old, new))
     return ("\n".join([*rows, "</svg>"]) + "\n").encode()
+
+
+def _size(blank: Blank) -> str:
+    width, height = blank.size
+    return f"{show_mm(width)} × {show_mm(height)}"
+
+
+def _most_moved(old: Blank, new: Blank) -> list[str]:
+    """Mark the corner of the new outline that is farthest from the old one, and tell how far."""
+    corners = [edge.part(0.0, 0.5).end for loop in new.outline.loops for edge in loop.edges]
+    corners += [edge.start for loop in new.outline.loops for edge in loop.edges]
+    far, at = max(((old.outline.distance_to_edge(p), p) for p in corners), key=_outermost)
+    if far < 0.005:
+        return []
+    x, y = at[0], -at[1]
+    return [
+        f'<circle cx="{x:.3f}" cy="{y:.3f}" r="2.2" fill="none" stroke="#000" stroke-width="0.3"/>'
+        f'<text x="{x + 3:.3f}" y="{y - 2:.3f}" font-family="sans-serif" font-size="3.6">'
+        f"moved {show_mm(far)}</text>"
+    ]
+
+
+def _outermost(found: tuple[float, tuple[float, float]]) -> tuple[float, float]:
+    # Of those that moved alike the one farthest right and up, where the figure has room.
+    return (round(found[0], 3), found[1][0] + found[1][1])
+
+
+def _plain(text: str) -> str:
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
 def _path(loop: Loop) -> str:

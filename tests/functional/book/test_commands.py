@@ -185,3 +185,66 @@ def test_no_time_spans(typed: str) -> None:
 
     with pytest.raises(click.BadParameter):
         read_minutes(typed)
+
+
+def test_a_whole_book_goes_out_and_in_by_the_commands(
+    run: Run, project: Path, tmp_path: Path
+) -> None:
+    run("start", "--builder", "Ida Berg")
+    run("plan")
+    run("log", "first evening", "--took", "45")
+    run("export", str(tmp_path / "book.json"))
+    run("export", str(tmp_path / "csv"))
+    for source in ("book.json", "csv"):
+        root = book_story.make_project(tmp_path / f"other {source}")
+        ends = ["--project", str(root)]
+        said = CliRunner().invoke(cli, ["book", "import", str(tmp_path / source), *ends])
+        assert "the whole book with its history" in said.stdout
+        CliRunner().invoke(cli, ["book", "export", str(root / "again.json"), *ends])
+        assert (root / "again.json").read_bytes() == (tmp_path / "book.json").read_bytes()
+        said = CliRunner().invoke(cli, ["book", "import", str(tmp_path / source), *ends])
+        assert said.stdout.startswith("0 rows added, ")
+    root = book_story.make_project(tmp_path / "third")
+    (tmp_path / "bad.json").write_text("{}", encoding="utf-8")
+    ends = ["--project", str(root)]
+    said = CliRunner().invoke(cli, ["book", "import", str(tmp_path / "bad.json"), *ends])
+    assert said.exception is not None
+    assert not (root / "book.sqlite").exists()
+
+
+def test_several_parts_at_once(run: Run, project: Path) -> None:
+    text = book_story.TRAY.replace("Battery tray", "Second tray")
+    (project / "parts" / "second-tray.toml").write_text(text, encoding="utf-8")
+    run("start")
+    said = run("part", "battery-tray", "second-tray", "rail", "--major", "Fuselage").stdout
+    assert said.count("major.") == 3
+    found = as_json(run, "tasks")
+    assert {t["major"] for t in found} == {"Fuselage"}  # type: ignore[index, union-attr]
+    assert {t["title"].partition(":")[0] for t in found} == {  # type: ignore[index, union-attr]
+        "battery-tray",
+        "second-tray",
+        "rail",
+    }
+
+
+def test_recurring_items_and_sizes_by_the_commands(run: Run, project: Path) -> None:
+    run("start", "--builder", "Ida Berg")
+    run("plan")
+    run("recurring", "add", "battery", "--fasteners", "latch=2", "--looking", "10")
+    run("recurring", "change", "1", "--months", "6", "--times", "latch=30/60")
+    run("recurring", "done", "1", "--took", "15")
+    (item,) = as_json(run, "recurring", "list")  # type: ignore[misc]
+    # Two latches at half a minute and a minute, and ten minutes of looking.
+    assert (item["minutes"], item["item"]["months"], item["fasteners"]) == (13.0, 6, 2)
+    run("recurring", "change", "1", "--ended")
+    assert as_json(run, "recurring", "list") == []
+    run("recurring", "change", "1", "--goes-on")
+    assert len(as_json(run, "recurring", "list")) == 1  # type: ignore[arg-type]
+    assert "No measurement waits." in run("size").stdout
+    said = run("log", "gauged", "--measured", "battery-tray.bay_width = 7-5/16 in +/- 0.3 mm")
+    assert "Put battery-tray.bay_width = 7-5/16 in into its file: blankwright book size 1" in (
+        said.stdout
+    )
+    assert "1  battery-tray.bay_width = 7-5/16 in" in run("size").stdout
+    run("size", "1")
+    assert run("log", "x", "--measured", "battery-tray bay_width", status=2).exception is not None

@@ -1,6 +1,7 @@
 """The example places through the command line: what the issue of fitting asks for."""
 
 import json
+import math
 import shutil
 from pathlib import Path
 from typing import Any
@@ -168,3 +169,138 @@ def test_what_is_not_there_is_told(project: Path, words: list[str], code: str) -
     with pytest.raises(BlankwrightError) as caught:
         CliRunner().invoke(command, [*words, "--project", str(project)], catch_exceptions=False)
     assert caught.value.problems[0].code == code
+
+
+def test_no_way_from_outboard_is_told_of_outboard_even_where_metal_may_touch(project: Path) -> None:
+    status, result = run(project, "vent-opening", "--from", "outboard")
+    assert status == 1
+    (way,) = result["vent-opening"]["ways"]
+    assert (way["from"], way["verdict"], way["touching"]) == ("outboard", "no way", "no way")
+    told = CliRunner().invoke(
+        command, ["vent-opening", "--from", "outboard", "--project", str(project)]
+    )
+    assert "no way in from outboard" in told.output
+    assert "from inboard" not in told.output
+
+
+def test_what_holds_the_gate_is_told_at_both_ends_of_its_slide(project: Path) -> None:
+    _, result = run(project, "vent-opening")
+    shut, opened = result["vent-opening"]["ends"]
+    assert (shut["end"], opened["end"]) == ("at rest", "at the end of open")
+    for end in (shut, opened):
+        assert {p["wall"] for p in end["pressed"]} == {"wall-felt", "keeper-felt", "sill-trim"}
+        rooms = {tuple(r["direction"]): r for r in end["rooms"]}
+        # Keeper and wall are 3.8 mm apart, the plate is 0.032 in: half of what is left each way.
+        play = (3.8 - 0.032 * 25.4) / 2
+        for way, wall in (((1, 0, 0), "keeper"), ((-1, 0, 0), "wall")):
+            assert rooms[way]["wall"] == wall
+            assert rooms[way]["travel"] == pytest.approx(play, abs=0.02)
+        (held,) = end["held"]
+        assert held["verdict"] == "held"
+    # The stop lip meets its block at the end: no more play aft.
+    aft = next(r for r in opened["rooms"] if r["direction"] == [0, 1, 0])
+    assert aft["wall"] == "stop"
+    assert aft["travel"] < 0.01
+
+
+def test_the_variant_that_falls_out_is_told_with_its_way_out(project: Path) -> None:
+    done = CliRunner().invoke(
+        command, ["vent-opening", "--variant", "short", "--project", str(project)]
+    )
+    assert done.exit_code == 1
+    assert "own-weight, the way out 1." in done.output
+
+
+def test_sprung_is_asked_for_only_where_the_place_says_what_springs(project: Path) -> None:
+    done = CliRunner().invoke(
+        command, ["vent-opening", "--sprung", "--variant", "long", "--project", str(project)]
+    )
+    assert isinstance(done.exception, BlankwrightError)
+    assert done.exception.problems[0].code == "PLACE-011"
+
+
+def test_springing_the_hook_does_not_bring_the_long_gate_in(project: Path) -> None:
+    file = project / "places" / "vent-opening.toml"
+    before = file.read_text()
+    spring = '\n[spring]\nbend = "{}"\nsqueeze = "2 mm"\nlength = "10 mm"\n'
+    try:
+        file.write_text(before + spring.format("hook"))
+        status, result = run(project, "vent-opening", "--variant", "long", "--sprung")
+        (sprung,) = result["vent-opening"]["sprung"]
+        assert status == 1
+        assert sprung["verdict"] == "no way"
+        file.write_text(before + spring.format("lip"))
+        done = CliRunner().invoke(
+            command, ["vent-opening", "--sprung", "--variant", "long", "--project", str(project)]
+        )
+        # The lip's bend runs along the section, not square to it.
+        assert isinstance(done.exception, BlankwrightError)
+        assert done.exception.problems[0].code == "PLACE-011"
+    finally:
+        file.write_text(before)
+
+
+def test_pictures_are_written_of_way_rest_and_motion(project: Path, tmp_path: Path) -> None:
+    picture = tmp_path / "gate.svg"
+    done = CliRunner().invoke(
+        command, ["vent-opening", "--picture", str(picture), "--project", str(project)]
+    )
+    assert done.exit_code == 0
+    written = {p.name: p.read_text() for p in tmp_path.iterdir()}
+    assert set(written) == {
+        "gate.svg",
+        "gate-vent-opening-at-rest.svg",
+        "gate-vent-opening-open.svg",
+    }
+    rest = written["gate-vent-opening-at-rest.svg"]
+    for name in ("wall: 0.70 mm clear", "sill-trim: squeezed 0.10 mm", "keeper: 1.49 mm clear"):
+        assert name in rest
+    assert "opening clear, mm²" in written["gate-vent-opening-open.svg"]
+
+
+def test_the_place_in_the_docs_is_a_place(tmp_path: Path) -> None:
+    docs = (EXAMPLE.parents[1] / "docs" / "fit.md").read_text()
+    text = docs.split("```toml\n")[1].split("```")[0]
+    (tmp_path / "parts").mkdir()
+    (tmp_path / "places").mkdir()
+    (tmp_path / "blankwright.toml").write_text('title = "Docs"\n')
+    (tmp_path / "places" / "hatch-opening.toml").write_text(text)
+    (tmp_path / "parts" / "hatch.toml").write_text(
+        """
+title = "Hatch"
+[sheet]
+alloy = "6061-T6"
+thickness = "0.032 in"
+[flats.door]
+outline = { rectangle = ["100 mm", "80 mm"] }
+[bends.front]
+from = "door.front"
+down = true
+angle = "90 deg"
+inside_radius = "1/8 in"
+leg = { height = "10 mm" }
+"""
+    )
+    _, result = run(tmp_path, "hatch-opening")
+    hatch = result["hatch-opening"]
+    gaps = {pair["wall"]: pair["gap"] for pair in hatch["rest"]}
+    assert gaps["skin"] == pytest.approx(2.0, abs=1e-3)
+    assert gaps["seal"] == pytest.approx(-0.2, abs=1e-3)
+    assert gaps["stringer"] == pytest.approx(14.0, abs=1e-3)
+    assert hatch["ways"][0]["verdict"] == "a way"
+    # It swings about y = 82, z = 5 until its outside bend meets the stay's face at y = 98.
+    (motion,) = hatch["motions"]
+    t, r = 0.032 * 25.4, 3.175
+    out = r + t
+    y, z = -80 + out, t - out - 5  # the bend's axis, from the hinge
+
+    def reach(angle: float) -> float:
+        return y * math.cos(angle) + z * math.sin(angle) + out
+
+    low, high = math.radians(90), math.radians(110)
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if reach(middle) < 16 else (low, middle)
+    assert motion["end"] == pytest.approx(-low, abs=2e-3)
+    # Shut, what is clear is the gap all round.
+    assert motion["open_area"][0] == pytest.approx(104 * 84 - 100 * 80, rel=1e-3)

@@ -247,3 +247,20 @@ def test_a_sheet_fits_by_alloy_and_thickness():
     assert stock().fits("6061-t6", 1.004)
     assert not stock().fits("6061-T6", 1.02)
     assert not stock().fits("6061-T4", 1.0)
+
+
+def test_what_is_cut_out_of_a_large_opening_goes_back_unless_a_part_lies_in_it():
+    panel = PackPart(
+        name="panel",
+        region=Region.of(Loop.rectangle(0, 0, 420, 300), Loop.rectangle(90, 70, 330, 230)),
+    )
+    small = block("small", 40, 24)
+    sheet = stock(width=440.0, height=320.0)
+    for parts, count in (([panel], 1), ([panel, small], 0)):
+        (packed,) = pack(parts, [sheet], SETTINGS, FIRST).sheets
+        assert len(packed.placements) == len(parts)
+        windows = [offcut for offcut, _ in offcuts_of(packed, SETTINGS) if offcut.area < 40_000]
+        assert len(windows) == count
+        for offcut in windows:
+            assert offcut.size == pytest.approx((240 - SETTINGS.gap, 160 - SETTINGS.gap), abs=0.01)
+            assert offcut.offcut

@@ -1,10 +1,13 @@
 """The question that a place asks: pairs, springing, what is too near at rest."""
 
+from dataclasses import replace
+
 import pytest
 import shapely
 
 from blankwright.fit.decide import question_of, way_in
 from blankwright.fit.place import Pair, PartOfPlace, Place, PlaneOfFit
+from blankwright.fit.planar import PlanarQuestion, Wall
 from blankwright.fit.search import Verdict
 from blankwright.fit.section import Section
 from blankwright.fit.steps import Words
@@ -63,6 +66,30 @@ def test_the_clearance_that_is_wanted_decides() -> None:
 def test_soft_walls_give_way_as_far_as_they_may_be_squeezed() -> None:
     assert verdict(keep_off=0.0, width=5.8, soft=0.05) is Verdict.NO_WAY
     assert verdict(keep_off=0.0, width=5.8, soft=0.2) is Verdict.WAY
+
+
+def test_a_soft_wall_backed_by_metal_gives_way_from_its_free_side_alone() -> None:
+    felt = shapely.box(0, 0, 2, 20)
+    backed = PlanarQuestion(
+        part=shapely.box(10, 0, 12, 20),
+        walls=(
+            Wall(name="felt", shape=felt, keep_off=-1.2),
+            Wall(name="metal", shape=shapely.box(-1, -1, 0, 21)),
+        ),
+    )
+    (left, _) = backed.far_walls
+    # 1.2 of 2 mm may be squeezed: from the free side, so 0.8 stays before the metal.
+    assert left.shape.bounds == pytest.approx((0.0, 1.2, 0.8, 18.8), abs=0.011)
+    assert left.keep_off == 0.0
+    free = replace(backed, walls=backed.walls[:1])
+    assert free.far_walls[0].shape.is_empty
+
+
+def test_metal_in_metal_at_rest_is_no_way_and_not_a_narrow_one() -> None:
+    walls = (section("block", shapely.box(-60, -20, -2.5, 2)),)
+    question, near = question_of(place(0.2), PLANE, BAR, walls)
+    assert near[0].got == pytest.approx(-0.5, abs=1e-3)
+    assert way_in(PLANE, question, near, BAR.features).verdict is Verdict.BLOCKED_AT_REST
 
 
 def test_a_wall_too_near_at_rest_is_told_and_asked_for_no_more() -> None:

@@ -5,11 +5,13 @@ import math
 import pytest
 import shapely
 
-from blankwright.fit.decide import held
-from blankwright.fit.place import Force
+from blankwright.fit.decide import held, question_of
+from blankwright.fit.place import Force, PartOfPlace, Place, PlaneOfFit
 from blankwright.fit.planar import PlanarQuestion, Wall
 from blankwright.fit.search import Verdict
+from blankwright.fit.section import Section
 from blankwright.fit.steps import Words
+from blankwright.geom.pose import Pose
 
 WORDS = Words()
 
@@ -69,3 +71,37 @@ def test_the_force_decides_which_way_is_out() -> None:
     left = Force(name="left", section="s", toward=(-1.0, 0.0), lift=1.0)
     assert held(question, right, (3.0, 0.0), features, WORDS).verdict is Verdict.NO_WAY
     assert held(question, left, (3.0, 0.0), features, WORDS).verdict is Verdict.WAY
+
+
+def test_held_lets_metal_touch_so_that_it_surely_holds() -> None:
+    """A bar in a slot that is wider by less than the wanted clearance drops through all the same."""
+    plane = PlaneOfFit(
+        name="s",
+        frame=Pose(),
+        words=WORDS,
+        way_in="",
+        side=(0.0, 0.0),
+        window=None,
+        most_turn=0.2,
+    )
+    place = Place(
+        name="p",
+        title="",
+        sizes=(),
+        part=PartOfPlace(file="", variant="", material="metal", frame=Pose()),
+        solids=(),
+        pairs=(),
+        keep_off=0.3,
+    )
+    bar = shapely.box(-3, 1, 3, 21)
+
+    def section(name: str, shape: object) -> Section:
+        return Section(name=name, material="metal", shape=shape, features={name: shape}, error=0.0)
+
+    walls = (section("a", shapely.box(-40, -2, -3.1, 0)), section("b", shapely.box(3.1, -2, 40, 0)))
+    force = Force(name="weight", section="s", toward=(0.0, -1.0), lift=0.0)
+    verdicts = []
+    for touching in (False, True):
+        question, _ = question_of(place, plane, section("bar", bar), walls, touching=touching)
+        verdicts.append(held(question, force, (0.0, 11.0), {"bar": bar}, WORDS).verdict)
+    assert verdicts == [Verdict.NO_WAY, Verdict.WAY]

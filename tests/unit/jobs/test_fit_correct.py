@@ -73,6 +73,8 @@ def test_a_plus_minus_stays_as_typed(typed: str, mm: float) -> None:
         (Correction(size="girth", to="1 mm", reason="r", date="d"), "FIT-050"),
         (Correction(size="hook", to="1 mm", reason=" ", date="d"), "FIT-051"),
         (Correction(size="hook", to="1 mm", reason="r", date=""), "FIT-051"),
+        (Correction(size="hook", to="1 mm", reason="r", date="2026-13-01"), "FIT-051"),
+        (Correction(size="hook", to="1 mm", reason="r", date="yesterday"), "FIT-051"),
     ],
 )
 def test_what_can_not_be_corrected_is_refused(correction: Correction, code: str) -> None:
@@ -83,21 +85,29 @@ def test_what_can_not_be_corrected_is_refused(correction: Correction, code: str)
 
 def test_a_correction_that_makes_no_part_is_refused() -> None:
     with pytest.raises(BadInput):
-        corrected(GATE, Correction(size="hook", to="plenty", reason="r r", date="d"))
+        corrected(GATE, Correction(size="hook", to="plenty", reason="r r", date="2026-11-25"))
 
 
 def test_old_and_new_are_drawn_over_each_other() -> None:
     new = corrected(GATE, Correction(size="width", to="83 mm", reason="rubs", date="2026-11-25"))
     blanks = [develop_blank(read_part_text(t, "gate")) for t in (GATE, new)]
-    root = ElementTree.fromstring(old_and_new(blanks[0], blanks[1], "gate"))
+    root = ElementTree.fromstring(
+        old_and_new(blanks[0], blanks[1], ("gate: width was 84 mm", "2026-11-25: rubs"))
+    )
     paths = root.findall("{http://www.w3.org/2000/svg}path")
     assert len(paths) == 2
     assert paths[0].get("stroke-dasharray")
     assert not paths[1].get("stroke-dasharray")
     assert paths[0].get("d") != paths[1].get("d")
-    # Full size: the picture is as wide as the wider blank and its margins.
-    width = max(b.outline.box[2] for b in blanks) - min(b.outline.box[0] for b in blanks) + 20
-    assert root.get("width") == f"{width:.3f}mm"
+    # Full size: a millimetre of the picture is a millimetre on paper.
+    _, _, wide, high = (float(v) for v in root.get("viewBox").split())
+    assert root.get("width") == f"{wide:.3f}mm"
+    assert root.get("height") == f"{high:.3f}mm"
+    texts = [t.text for t in root.findall("{http://www.w3.org/2000/svg}text")]
+    assert "gate: width was 84 mm" in texts
+    assert "2026-11-25: rubs" in texts
+    # The plate is a millimetre narrower: its right edge and the lip on it move by that.
+    assert "moved 1.00 mm" in texts
 
 
 def test_stress_of_a_sprung_strip() -> None:

@@ -14,6 +14,7 @@ from blankwright.develop.flat.rounds import rounded
 from blankwright.develop.flat.tangent_pairs import between_pairs
 from blankwright.files.dxf_drawn.chains import chains_of, loose_ends, round_again
 from blankwright.files.dxf_drawn.choose import Choice, chosen
+from blankwright.files.dxf_drawn.loops import container_of, middle_of, said_loop, touches
 from blankwright.files.dxf_drawn.model import Drawn
 from blankwright.geom import vec
 from blankwright.geom.boolean import cut_out
@@ -307,7 +308,7 @@ class _Layout:
 
     def _region(self, outer: Sorted, inner: Sorted | None) -> tuple[Region, list[Point]]:
         loops = sorted(outer.loops, key=lambda found: -found.loop.area)
-        inside = [_container(found.loop, loops) for found in loops]
+        inside = [container_of(found.loop, loops) for found in loops]
         chosen_loop = self._chosen(loops, inside)
         if chosen_loop is None:
             return Region(Loop.rectangle(0, 0, 1, 1)), []
@@ -321,9 +322,9 @@ class _Layout:
             if home >= 0 and home != chosen_loop and loops[home].loop in holes
         ]
         if inner is not None:
-            cutters = [found.loop for found in inner.loops if _touch(found.loop, main)]
+            cutters = [found.loop for found in inner.loops if touches(found.loop, main)]
             for loop in cutters:
-                if _container(loop, inner.loops) >= 0:
+                if container_of(loop, inner.loops) >= 0:
                     deeper.append(loop)
                 else:
                     holes.append(loop)
@@ -341,7 +342,7 @@ class _Layout:
             )
             return Region(main), []
         aside = [
-            _middle(found.loop)
+            middle_of(found.loop)
             for i, found in enumerate(loops)
             if i != chosen_loop and inside[i] != chosen_loop
         ]
@@ -372,7 +373,7 @@ class _Layout:
             self._add(
                 "DRAWN-022",
                 f"the drawing holds {len(outermost)} parts: "
-                + "; ".join(_said(loops[i].loop) for i in outermost[:_MOST_TOLD]),
+                + "; ".join(said_loop(loops[i].loop) for i in outermost[:_MOST_TOLD]),
                 "State `part_at`, a point on the metal of the one that is meant",
             )
             return None
@@ -392,7 +393,7 @@ class _Layout:
         self._add(
             "DRAWN-023",
             f"{len(loops)} loops lie within an opening: "
-            + "; ".join(_said(loop) for loop in loops[:_MOST_TOLD]),
+            + "; ".join(said_loop(loop) for loop in loops[:_MOST_TOLD]),
             "If a frame stands around the part, or other parts in its openings, state `part_at`, a"
             " point on the part's metal",
         )
@@ -412,34 +413,3 @@ class _Layout:
             elif isinstance(edge, Line):
                 straight.append(traced)
         return straight
-
-
-def _container(loop: Loop, loops: Sequence[ClosedLoop]) -> int:
-    """Return the number of the least loop around another, −1 for none."""
-    best, area = -1, float("inf")
-    x0, y0, x1, y1 = loop.box
-    for i, found in enumerate(loops):
-        other = found.loop
-        bx0, by0, bx1, by1 = other.box
-        if other is loop or other.area <= loop.area or other.area >= area:
-            continue
-        if bx0 <= x0 and by0 <= y0 and bx1 >= x1 and by1 >= y1:
-            points = [edge.point(t) for edge in loop.edges[:4] for t in (0.31, 0.73)]
-            if 2 * sum(other.contains(p) for p in points) > len(points):
-                best, area = i, other.area
-    return best
-
-
-def _touch(loop: Loop, other: Loop) -> bool:
-    return any(other.contains(edge.point(t)) for edge in loop.edges for t in (0.0, 0.31, 0.73))
-
-
-def _middle(loop: Loop) -> Point:
-    x0, y0, x1, y1 = loop.box
-    return ((x0 + x1) / 2, (y0 + y1) / 2)
-
-
-def _said(loop: Loop) -> str:
-    x0, y0, x1, y1 = loop.box
-    x, y = _middle(loop)
-    return f"{x1 - x0:.2f} × {y1 - y0:.2f} mm about ({x:.2f}, {y:.2f})"

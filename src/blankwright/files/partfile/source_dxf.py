@@ -3,30 +3,28 @@
 from __future__ import annotations
 
 import hashlib
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from blankwright.base.errors import NotPossible
-from blankwright.base.findings import Finding, Level
+from blankwright.base.findings import Finding
 from blankwright.base.quantities import BadText
 from blankwright.base.units import show_mm
 from blankwright.develop.allowance import k_of_allowance
 from blankwright.develop.flat.bend_lines import DrawnBendLine, allowance_drawn
 from blankwright.develop.flat.bends import blank_of_flat, whole_name
-from blankwright.develop.flat.clean import Repair
 from blankwright.develop.flat.strips import BendLineKind, FlatBend, OutlineCut
 from blankwright.files.dxf_drawn.choose import Choice, read_choice
 from blankwright.files.dxf_drawn.layout import CLOSES, FIT, REACH, Choices, LaidOut, lay_out
 from blankwright.files.dxf_drawn.model import Drawn
 from blankwright.files.dxf_drawn.reading import UNITS, Drawing
-from blankwright.files.dxf_drawn.suspicions import suspicions
 from blankwright.files.partfile.numbers import Numbers
 from blankwright.files.partfile.schema_source import SourceBendTable
 from blankwright.files.partfile.source import Allowances, Stated, part_of_blank
 from blankwright.files.partfile.source_allowance import own_k
+from blankwright.files.partfile.source_told import drawing_told, reliefs_told
 from blankwright.geom.region import Region
 from blankwright.part.model import AllowanceRule, Part
 
@@ -35,9 +33,6 @@ if TYPE_CHECKING:
 
 AT = 0.25
 """A stated point is on a bend line when it is this near to it [mm]."""
-
-_ROUNDING = 0.001
-"""Gaps up to this are the rounding of the file's own decimals, and are only counted [mm]."""
 
 
 @lru_cache(maxsize=8)
@@ -137,25 +132,8 @@ def dxf_part(
             rule = AllowanceRule(own.allowance) if own.allowance else None
             changes = replace(changes, k=ruled[drawn_as], allowance=rule)
         bends.append(changes)
-    told = _findings(stated, drawing, drawn, laid)
-    return replace(part, bends=tuple(bends)), (*told, *_reliefs(stated, taken))
-
-
-def _reliefs(stated: Stated, taken: Sequence[Region]) -> list[Finding]:
-    """Say where metal was taken out that the drawing shows."""
-    boxes = [region.box for region in taken]
-    return [
-        Finding(
-            code="SOURCE-021",
-            level=Level.NOTE,
-            place=f"source {stated.name}",
-            got=f"relief of {show_mm(x1 - x0)} × {show_mm(y1 - y0)} was taken out where two bends"
-            f" meet at ({(x0 + x1) / 2:.2f}, {(y0 + y1) / 2:.2f}) mm; the drawing shows none",
-            fix="Take out `relieve` to have the blank as drawn; drill the corner round if it is to"
-            " carry load",
-        )
-        for x0, y0, x1, y1 in boxes
-    ]
+    told = drawing_told(stated, drawing, drawn, laid)
+    return replace(part, bends=tuple(bends)), (*told, *reliefs_told(stated, taken))
 
 
 def _choices(stated: Stated, numbers: Numbers) -> Choices:
@@ -363,68 +341,3 @@ def _flat_bend(
         k=k,
         where=f"its line runs through ({x:.3f}, {y:.3f}) mm",
     )
-
-
-def _findings(stated: Stated, drawing: Drawing, drawn: Drawn, laid: LaidOut) -> tuple[Finding, ...]:
-    found = [
-        *_repairs(stated, laid.repairs),
-        *suspicions(stated.name, drawing.units, stated.table.units or drawing.units, laid),
-    ]
-    if laid.unused:
-        rows = "; ".join(f"{n} of {pen}" for pen, n in laid.unused[:8])
-        found.append(_note("SOURCE-005", stated, f"lines left out: {rows}"))
-    left = [text for text in drawn.left_out if not text.endswith(" DIMENSION")]
-    if left:
-        note = _note("SOURCE-006", stated, f"not read: {', '.join(left[:12])}")
-        if any("damaged" in text for text in left):
-            note = replace(note, level=Level.ASK, fix="Look whether the blank lacks something")
-        found.append(note)
-    for x, y in laid.stray[:12]:
-        found.append(
-            Finding(
-                code="SOURCE-009",
-                level=Level.ASK,
-                place=f"source {stated.name}",
-                got=f"a line at ({x:.3f}, {y:.3f}) mm on the metal closes no loop and is left out",
-                fix="If it is a bend line or a cut, state or draw it so; if it is nothing, put it"
-                " on `leave_out`",
-                at=(x, y),
-            )
-        )
-    if laid.aside:
-        rows = "; ".join(f"about ({x:.1f}, {y:.1f})" for x, y in laid.aside[:8])
-        found.append(_note("SOURCE-007", stated, f"loops of other parts left out: {rows}"))
-    return tuple(found)
-
-
-def _note(code: str, stated: Stated, got: str) -> Finding:
-    return Finding(code=code, level=Level.NOTE, place=f"source {stated.name}", got=got)
-
-
-def _repairs(stated: Stated, repairs: Sequence[Repair]) -> list[Finding]:
-    found: list[Finding] = []
-    gaps = [r for r in repairs if r.what == "gap closed" and r.size > _ROUNDING]
-    for i, gap in enumerate(gaps):
-        if i == 12:
-            got = f"{len(gaps) - i} more gaps closed, none wider than {show_mm(gap.size, 3)}"
-            found.append(_note("SOURCE-003", stated, got))
-            break
-        to = gap.to or gap.at
-        found.append(
-            _note(
-                "SOURCE-003",
-                stated,
-                f"a gap of {show_mm(gap.size, 4)} closed between ({gap.at[0]:.4f}, {gap.at[1]:.4f})"
-                f" and ({to[0]:.4f}, {to[1]:.4f})",
-            )
-        )
-    counts = Counter(r.what for r in repairs if r.what != "gap closed")
-    rounding = sum(r.what == "gap closed" and r.size <= _ROUNDING for r in repairs)
-    for what, count in sorted(counts.items()):
-        first = next(r for r in repairs if r.what == what)
-        got = f"{count} × {what}, the first at ({first.at[0]:.3f}, {first.at[1]:.3f}) mm"
-        found.append(_note("SOURCE-004", stated, got))
-    if rounding:
-        got = f"{rounding} ends brought together that differ by the rounding of the file"
-        found.append(_note("SOURCE-004", stated, got))
-    return found

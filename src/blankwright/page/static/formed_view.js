@@ -1,11 +1,12 @@
 // The formed part in space: folded in the browser, frame by frame, from the scene of the blank.
-import { OrbitControls, THREE } from "nicegui-scene";
+import { THREE } from "nicegui-scene";
 import { dark, desk, pick, share, shown, step } from "blankwright-page/desk.js";
 import { dimension } from "blankwright-page/figures.js";
 import { words, between } from "blankwright-page/measure.js";
 import { ROOM, overall } from "blankwright-page/overall.js";
 import { place } from "blankwright-page/fold.js";
 import { Folded } from "blankwright-page/folded.js";
+import { Stage } from "blankwright-page/stage.js";
 import { at, cornersOf, hit, middle, ruler, seenFrom, snap } from "blankwright-page/pointing.js";
 
 const VIEWS = {
@@ -16,16 +17,7 @@ const VIEWS = {
   "Right side": [1, 0, 0],
 };
 
-const COARSE = 0.6; // dots drawn for each dot shown, across and down, while a part moves without a card
 const RESTS = 180; // what has not moved for so long is at rest [ms]
-
-function drawnBySoftware() {
-  const gl = document.createElement("canvas").getContext("webgl2");
-  const more = gl?.getExtension("WEBGL_debug_renderer_info");
-  const name = more ? gl.getParameter(more.UNMASKED_RENDERER_WEBGL) : "";
-  gl?.getExtension("WEBGL_lose_context")?.loseContext();
-  return /swiftshader|llvmpipe|software|basic render/i.test(name);
-}
 
 export default {
   template: `
@@ -75,30 +67,17 @@ export default {
   },
 
   mounted() {
-    const world = new THREE.Scene();
-    const camera = new THREE.OrthographicCamera(-1, 1, 1, -1, -1e5, 1e5);
-    camera.up.set(0, 0, 1);
-    let renderer;
     try {
-      // Without a graphics card every dot costs, and smoothed edges four times over: then the part
-      // is drawn more coarsely while it moves, and twice as finely as the screen once it rests.
-      this.slow = drawnBySoftware();
-      renderer = new THREE.WebGLRenderer({ antialias: !this.slow, alpha: true, canvas: this.$refs.canvas });
+      // Not data: what Vue watches would cost every frame.
+      this.stage = new Stage(this.$refs.canvas);
     } catch {
       this.works = false;
       return;
     }
-    renderer.setPixelRatio(Math.min(2, window.devicePixelRatio));
-    const controls = new OrbitControls(camera, this.$refs.canvas);
-    controls.enableDamping = false;
-    const lamp = new THREE.DirectionalLight(0xffffff, 1.9);
-    world.add(new THREE.HemisphereLight(0xffffff, 0x9a9a9a, 1.7), lamp, lamp.target);
-    // Three.js objects stay out of Vue's reach: watching them would cost every frame.
-    this.three = Object.freeze({ world, camera, renderer, controls, lamp, ray: new THREE.Raycaster() });
     this.plain = { folded: null, dirty: true, frames: 0, press: null };
-    controls.addEventListener("change", this.stir);
+    this.stage.controls.addEventListener("change", this.stir);
     // Until the builder turns it, the part stays whole in view, however it grows.
-    controls.addEventListener("start", () => { this.from = ""; });
+    this.stage.controls.addEventListener("start", () => { this.from = ""; });
     this.seen = new ResizeObserver(this.resize);
     this.seen.observe(this.$refs.canvas.parentElement);
     const loop = () => {
@@ -109,13 +88,13 @@ export default {
         this.build(first);
       }
       if (this.plain.dirty) {
-        if (this.slow) this.finer(false);
+        this.stage.finer(false);
         this.draw();
         this.plain.moved = performance.now();
       } else if (this.plain.moved && performance.now() - this.plain.moved > RESTS) {
         this.plain.moved = 0;
-        if (this.slow) {
-          this.finer(true);
+        if (this.stage.slow) {
+          this.stage.finer(true);
           this.draw();
         }
       }
@@ -146,16 +125,10 @@ export default {
     this.scheme.removeEventListener("change", this.paint);
     window.removeEventListener("beforeprint", this.onPaper);
     this.plain.folded?.dispose();
-    this.three.controls.dispose();
-    this.three.renderer.dispose();
+    this.stage.dispose();
   },
 
   methods: {
-    finer(on) {
-      if (this.plain.fine === on) return;
-      this.plain.fine = on;
-      this.three.renderer.setPixelRatio(on ? 2 : COARSE);
-    },
     // A canvas prints empty: on paper stands a picture of it, in the light colours.
     onPaper() {
       if (!this.plain.folded) return;
@@ -163,7 +136,7 @@ export default {
       const now = root.dataset.light;
       root.dataset.light = "light";
       this.paint();
-      if (this.slow) this.finer(true);
+      this.stage.finer(true);
       this.draw();
       this.$refs.paper.src = this.$refs.canvas.toDataURL("image/png");
       root.dataset.light = now;
@@ -174,7 +147,7 @@ export default {
       if (!this.works) return;
       this.plain.folded?.dispose();
       this.picks = [];
-      this.plain.folded = this.desk.scene ? new Folded(this.desk.scene, this.three.world) : null;
+      this.plain.folded = this.desk.scene ? new Folded(this.desk.scene, this.stage.world) : null;
       this.paint();
       if (first || this.from) this.look(this.from || "Pictorial");
       this.stir();
@@ -186,22 +159,13 @@ export default {
     resize() {
       const box = this.$refs.canvas.parentElement.getBoundingClientRect();
       if (box.width < 2 || box.height < 2) return;
-      this.three.renderer.setSize(box.width, box.height, false);
-      this.aspect = box.width / box.height;
+      this.stage.renderer.setSize(box.width, box.height, false);
       this.frameUp();
     },
     // The part fills the view: as wide and as tall as it looks from where the eye stands.
     frameUp() {
-      const { camera } = this.three;
-      const [wide, tall] = this.plain.span || [100, 100];
-      const aspect = this.aspect || 1;
       const room = !this.sized ? 18 : this.desk.units === "both" ? ROOM + 18 : ROOM;
-      const { clientWidth: w, clientHeight: h } = this.$refs.canvas;
-      const more = (px) => px / Math.max(40, px - 2 * room);
-      const half = Math.max(tall * more(h), (wide / aspect) * more(w));
-      [camera.left, camera.right] = [-half * aspect, half * aspect];
-      [camera.top, camera.bottom] = [half, -half];
-      camera.updateProjectionMatrix();
+      this.stage.frame(this.plain.span || [100, 100], room);
       this.stir();
     },
     look(name) {
@@ -209,22 +173,18 @@ export default {
       if (!folded) return;
       this.from = name;
       folded.fold(place(this.desk.scene, share, this.desk.paper), this.desk.paper);
-      this.three.camera.zoom = 1;
+      this.stage.zoom(0);
       this.aimAt(name);
     },
     // Look at the middle of the part as it is folded now, near enough that it fills the view.
     aimAt(name) {
-      const { camera, controls } = this.three;
       const eye = new THREE.Vector3(...VIEWS[name]).normalize();
       const { center, radius, span } = seenFrom(this.plain.folded, eye, this.sized);
       this.plain.span = span;
-      controls.target.copy(center);
-      camera.position.copy(center).addScaledVector(eye, radius * 4);
-      controls.update();
+      this.stage.aim(center, eye, radius);
       this.frameUp();
     },
     draw() {
-      const { world, camera, renderer, lamp, controls } = this.three;
       const folded = this.plain.folded;
       if (folded) {
         folded.fold(place(this.desk.scene, share, this.desk.paper), this.desk.paper);
@@ -233,42 +193,21 @@ export default {
         ruler(folded, this.picks.length > 1 ? between(...this.picks) : null, [...this.picks, ...here]);
       }
       this.plain.dirty = false;
-      const away = camera.position.clone().sub(controls.target);
-      lamp.position.copy(camera.position).addScaledVector(new THREE.Vector3(0, 0, 1), away.length() * 0.6);
-      lamp.target.position.copy(controls.target);
-      renderer.render(world, camera);
-      if (this.slow && this.plain.fine && folded) this.thicken(folded.rims);
+      this.stage.draw(folded?.rims);
       this.plain.frames += 1;
       this.measures();
       this.place_tag();
     },
-    // Lines are one dot wide, and at rest there are four dots to each of the screen's: draw them
-    // over again, a dot aside and a dot down.
-    thicken(rims) {
-      const { world, camera, renderer } = this.three;
-      const size = renderer.getDrawingBufferSize(new THREE.Vector2());
-      rims.layers.enable(1);
-      camera.layers.set(1);
-      renderer.autoClear = false;
-      for (const [x, y] of [[1, 0], [0, 1], [1, 1]]) {
-        camera.setViewOffset(size.x, size.y, x, y, size.x, size.y);
-        renderer.render(world, camera);
-      }
-      renderer.autoClear = true;
-      camera.layers.set(0);
-      camera.clearViewOffset();
-    },
     // The overall dimensions, worked out anew for every frame; without a card once it rests.
     measures() {
-      const { folded, fine } = this.plain;
-      if (!this.sized || !folded || (this.slow && !fine)) {
+      const { folded } = this.plain;
+      if (!this.sized || !folded || (this.stage.slow && !this.stage.fine)) {
         if (this.dims.length) this.dims = [];
         return;
       }
-      const { clientWidth: w, clientHeight: h } = this.$refs.canvas;
       const { scene, fold, folds, paper, units } = this.desk;
       const done = !paper && [fold, ...Object.values(folds)].every((share) => share === 1);
-      this.dims = Object.freeze(overall(folded, this.three.camera, w, h, units, done ? scene.formed : null));
+      this.dims = Object.freeze(overall(folded, this.stage, units, done ? scene.formed : null));
     },
     trail(event) {
       const trail = event.target.closest("[data-trail]")?.dataset.trail;
@@ -282,31 +221,21 @@ export default {
         if (this.tag.text) this.tag = { text: "", x: 0, y: 0 };
         return;
       }
-      const p = spot.project(this.three.camera);
-      const canvas = this.$refs.canvas;
-      const x = Math.round(((p.x + 1) / 2) * canvas.clientWidth);
-      const y = Math.round(((1 - p.y) / 2) * canvas.clientHeight);
+      const [x, y] = this.stage.screen(spot);
       if (this.tag.text !== shown() || this.tag.x !== x || this.tag.y !== y) this.tag = { text: shown(), x, y };
     },
-    aim(event) {
-      const box = this.$refs.canvas.getBoundingClientRect();
-      const x = ((event.clientX - box.left) / box.width) * 2 - 1;
-      const y = 1 - ((event.clientY - box.top) / box.height) * 2;
-      this.three.ray.setFromCamera(new THREE.Vector2(x, y), this.three.camera);
-      return { x, y, box };
-    },
     hit(event) {
-      this.aim(event);
-      return this.plain?.folded ? hit(this.plain.folded, this.three.ray) : null;
+      this.stage.through(event);
+      return this.plain.folded ? hit(this.plain.folded, this.stage.ray) : null;
     },
-    down(event) { this.plain.press = [event.clientX, event.clientY]; },
+    down(event) { if (this.plain) this.plain.press = [event.clientX, event.clientY]; },
     move(event) {
       if (!this.plain || event.buttons || this.measuring) return;
       this.desk.over = this.hit(event)?.name || "";
     },
     up(event) {
-      const press = this.plain.press;
-      this.plain.press = null;
+      const press = this.plain?.press;
+      if (press) this.plain.press = null;
       if (!press || Math.hypot(event.clientX - press[0], event.clientY - press[1]) > 6) return;
       if (!this.measuring) {
         const found = this.hit(event);
@@ -314,10 +243,9 @@ export default {
         else this.desk.picked = "";
         return;
       }
-      const { box } = this.aim(event);
-      const spot = [event.clientX - box.left, event.clientY - box.top];
+      const { spot, box } = this.stage.through(event);
       const { folded } = this.plain;
-      const found = folded && snap(folded, this.three.ray, this.three.camera, spot, box);
+      const found = folded && snap(folded, this.stage.ray, this.stage.camera, spot, box);
       this.here = null;
       if (found) this.take(found);
       this.stir();
@@ -335,23 +263,12 @@ export default {
     take(found) { this.picks = this.picks.length === 1 ? [this.picks[0], found] : [found]; this.stir(); },
     turn(side, rise) {
       this.from = "";
-      const { camera, controls } = this.three;
-      const ball = new THREE.Spherical();
-      this.plain.dirty = false;
-      const away = camera.position.clone().sub(controls.target);
-      // Spherical has y as its pole; the part stands on z.
-      ball.setFromVector3(new THREE.Vector3(away.x, away.z, -away.y));
-      ball.theta += side;
-      ball.phi = Math.min(Math.PI - 0.01, Math.max(0.01, ball.phi + rise));
-      const v = new THREE.Vector3().setFromSpherical(ball);
-      camera.position.copy(controls.target).add(new THREE.Vector3(v.x, -v.z, v.y));
-      controls.update();
+      this.stage.turn(side, rise);
       this.stir();
     },
     key(event) {
-      const { camera } = this.three;
       const turns = { ArrowLeft: [-0.15, 0], ArrowRight: [0.15, 0], ArrowUp: [0, -0.15], ArrowDown: [0, 0.15] };
-      const zoom = (by) => { camera.zoom *= by; camera.updateProjectionMatrix(); this.stir(); };
+      const zoom = (by) => { this.stage.zoom(by); this.stir(); };
       if (turns[event.key]) this.turn(...turns[event.key]);
       else if (event.key === "+" || event.key === "=") zoom(1.25);
       else if (event.key === "-") zoom(0.8);

@@ -24,7 +24,7 @@ export function boxOf(folded) {
 const corner = ([least, most], sides) => sides.map((side, k) => (side ? most[k] : least[k]));
 
 // The dimensions as pieces of SVG. `sizes` are the exact ones where they are known.
-export function overall(folded, camera, wide, tall, units, sizes) {
+export function overall(folded, { camera, size: [wide, tall] }, units, sizes) {
   if (!folded.pieces.length) return [];
   const box = boxOf(folded);
   const screen = (p) => {

@@ -33,6 +33,8 @@ _STYLE = """
 .bw-cut table { border-collapse: collapse; width: 100%; font-size: 18px; margin: 10px 0 18px; }
 .bw-cut th, .bw-cut td { text-align: left; padding: 5px 8px; border-bottom: 1px solid var(--rule); }
 .bw-cut td span { white-space: nowrap; }
+.bw-cut tr:has(+ .bw-more) td { border-bottom: 0; padding-bottom: 0; }
+.bw-cut .bw-more td { font-size: 16px; padding-top: 0; }
 .bw-cut ul { padding-left: 24px; margin: 4px 0 8px; }
 .bw-cut th { border-bottom: 2px solid var(--ink); }
 .bw-cut .bw-row { display: flex; flex-wrap: wrap; gap: 8px; margin: 10px 0; }
@@ -206,13 +208,18 @@ def _rack_table(rows: tuple[tuple[str, ...], ...]) -> str:
     if not rows:
         return "<h2>Rack</h2><p>Nothing is on the rack yet. Enter sheets in rack.toml.</p>"
     body = "".join(
-        f'<tr><td class="bw-typed">{html.escape(name)}</td><td>{html.escape(alloy)}</td>'
+        f'<tr><td class="bw-typed">{html.escape(name)}</td>'
+        f"<td>{html.escape(alloy)}</td>"
         f"<td>{' × '.join(f'<span>{side} mm</span>' for side in size.split(' × '))}</td>"
-        f"<td>{html.escape(count)}</td></tr>"
-        for name, alloy, size, count in rows
+        f"<td>{html.escape(count)}</td></tr>{_more_row(more)}"
+        for name, alloy, size, count, more in rows
     )
     head = "<tr><th>Sheet</th><th>Alloy</th><th>Size</th><th>Count</th></tr>"
     return f'<h2>Rack</h2><table class="bw-lengths">{head}{body}</table>'
+
+
+def _more_row(words: str) -> str:
+    return f'<tr class="bw-more"><td colspan="4">{html.escape(words)}</td></tr>' if words else ""
 
 
 def _pictures(folder: Path) -> str:
