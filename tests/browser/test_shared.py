@@ -60,7 +60,7 @@ def test_the_formed_part_shows_the_sizes_it_was_stated_with(open_page):
     page = open_page("/part/battery-tray")
     figures = page.locator(".bw-overall text")
     figures.nth(2).wait_for()
-    assert sorted(figures.all_inner_texts()) == ["101.60", "150.00", "38.10"]
+    assert sorted(figures.all_text_contents()) == ["101.60", "150.00", "38.10"]
     figures.filter(has_text="38.10").click()
     step = page.locator(".bw-step").first
     assert "formed part: along z" in step.inner_text()
@@ -80,7 +80,7 @@ def test_the_formed_part_shows_the_sizes_it_was_stated_with(open_page):
 def waits_for(page, about, check) -> None:
     """Wait until the figures on the formed part pass a check."""
     for _ in range(100):
-        texts = page.locator(".bw-overall text").all_inner_texts()
+        texts = page.locator(".bw-overall text").all_text_contents()
         if check(texts):
             return
         page.wait_for_timeout(100)

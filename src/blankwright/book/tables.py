@@ -6,8 +6,7 @@ they are the same on SQLite and PostgreSQL and none is ever used twice.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
 from sqlalchemy import Boolean, Column, Float, ForeignKey, Index, Integer, MetaData, Table, Text
 from sqlalchemy import false as sa_false
@@ -268,38 +267,3 @@ KINDS: Final[dict[str, type[r.Record]]] = {table.name: kind for kind, table in _
 def table_of(kind: type[r.Record]) -> Table:
     """Return the table that keeps a kind of record."""
     return _TABLES[kind]
-
-
-@dataclass(frozen=True, slots=True)
-class Field:
-    """A column, as those see it who know no database.
-
-    Args:
-        name: its name
-        kind: what it holds
-        may_be_nothing: whether it can hold nothing
-    """
-
-    name: str
-    kind: Literal["text", "whole number", "number", "true or false"]
-    may_be_nothing: bool
-
-
-def fields_of_table(name: str) -> dict[str, Field]:
-    """Return the columns of a table by name, in order. Raises KeyError."""
-    out = {}
-    for column in METADATA.tables[name].c:
-        kind: Literal["text", "whole number", "number", "true or false"] = "text"
-        if isinstance(column.type, Boolean):
-            kind = "true or false"
-        elif isinstance(column.type, Integer):
-            kind = "whole number"
-        elif isinstance(column.type, Float):
-            kind = "number"
-        out[column.name] = Field(column.name, kind, bool(column.nullable))
-    return out
-
-
-def table_names() -> tuple[str, ...]:
-    """Return the names of all tables, those that others refer to first."""
-    return tuple(table.name for table in METADATA.sorted_tables)

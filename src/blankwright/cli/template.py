@@ -56,7 +56,7 @@ def command(names: tuple[str, ...], folder: Path, as_json: bool, dry: bool) -> N
                 [
                     (
                         f"  {size['reference']}",
-                        size["side"] + (", over it" if size["over"] else ""),
+                        side["words"][size["side"]] + (", over it" if size["over"] else ""),
                         f"{abs(size['low']):.2f} mm",
                         f"{abs(size['high']):.2f} mm",
                     )

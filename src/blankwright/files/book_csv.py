@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import Any
 
 from blankwright.base.errors import BadInput, FileProblem, Problem
-from blankwright.book.tables import COUNTER, Field, fields_of_table, table_names
+from blankwright.book.fields import Field, fields_of_table, table_names
+from blankwright.book.tables import COUNTER
 from blankwright.files.whole import write_whole
 
 Rows = Sequence[Mapping[str, Any]]

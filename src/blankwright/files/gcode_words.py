@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from functools import lru_cache
 
 _WORD = re.compile(r"([A-Z])([+-]?(?:\d+\.?\d*|\.\d+))")
 _COMMENT = re.compile(r"\([^()]*\)")
@@ -37,8 +39,11 @@ class WrongLine(ValueError):
     """What is wrong with a line."""
 
 
-def letters_and_numbers(text: str) -> list[tuple[str, str]]:
+@lru_cache(maxsize=20_000)
+def letters_and_numbers(text: str) -> tuple[tuple[str, str], ...]:
     """Return a line's words as letter and number; comments and blanks count for nothing.
+
+    Most lines come again: in the dry run, and once more round.
 
     Raises:
         WrongLine: when something in it is no word
@@ -48,8 +53,8 @@ def letters_and_numbers(text: str) -> list[tuple[str, str]]:
         bare = _COMMENT.sub("", bare)
     bare = bare.split(";", 1)[0].replace(" ", "").replace("\t", "").upper()
     if not bare or bare == "%":
-        return []
-    words: list[tuple[str, str]] = _WORD.findall(bare)
+        return ()
+    words: tuple[tuple[str, str], ...] = tuple(_WORD.findall(bare))
     if sum([1 + len(number) for _, number in words]) != len(bare):
         at = 0
         while (match := _WORD.match(bare, at)) is not None:
@@ -59,7 +64,7 @@ def letters_and_numbers(text: str) -> list[tuple[str, str]]:
 
 
 def sorted_words(
-    words: list[tuple[str, str]],
+    words: Sequence[tuple[str, str]],
 ) -> tuple[dict[str, int], list[int], dict[str, float]]:
     """Return the G codes by group, the M codes, and the other words by letter.
 

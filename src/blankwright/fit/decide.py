@@ -6,10 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-import shapely
-
 from blankwright.fit.place import Force, Place, PlaneOfFit
-from blankwright.fit.planar import Barrier, PlanarQuestion, Wall, rest_clearance
+from blankwright.fit.planar import Barrier, PlanarQuestion, Wall, others_of, rest_clearance
 from blankwright.fit.search import Verdict, search
 from blankwright.fit.section import Section
 from blankwright.fit.steps import Step, Words, tell
@@ -110,11 +108,11 @@ def question_of(
             wanted clearance is to be kept
     """
     found, near = [], []
-    whole = shapely.union_all([wall.shape for wall in walls])
+    shapes = [(wall.name, wall.shape) for wall in walls]
     for wall in walls:
         pair = place.pair(part.material, wall.material)
         wanted = min(pair.clearance, 0.0) if touching else pair.clearance
-        got = rest_clearance(part.shape, wall.shape, whole)
+        got = rest_clearance(part.shape, wall.shape, others_of(shapes, wall.name))
         keep_off = wanted
         if got < wanted - 1e-9:
             keep_off = got - 1e-3

@@ -7,6 +7,7 @@ frame of the section: there its turn is 0 and its middle is `PlanarQuestion.midd
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Final
@@ -134,8 +135,7 @@ class PlanarQuestion:
             walls = tuple(_run_on(wall, self.window, 4 * self.margin) for wall in walls)
         if all(wall.keep_off >= 0 for wall in walls):
             return walls
-        whole = shapely.union_all([wall.shape for wall in walls])
-        return tuple(w if w.keep_off >= 0 else _core(w, whole) for w in walls)
+        return tuple(w if w.keep_off >= 0 else _core(w, walls) for w in walls)
 
     @property
     def margin(self) -> float:
@@ -180,19 +180,19 @@ class PlanarQuestion:
         return whole.intersection(beyond)
 
 
-def core_of(shape: Any, whole: Any, depth: float) -> Any:
-    """Return what of a wall lies deeper than so much [mm] under the surface of the whole structure.
+def core_of(shape: Any, others: Any, depth: float) -> Any:
+    """Return what of a wall lies deeper than so much [mm] under its free surface.
 
     Args:
         shape: the wall, a shapely shape
-        whole: all walls together
+        others: all other walls: what they back gives no way
         depth: [mm]
     """
-    closed = whole.buffer(_SEAM, join_style="mitre")
-    return shape.intersection(closed.buffer(-_SEAM - depth, join_style="mitre"))
+    free = shape.boundary.difference(others.buffer(_SEAM, join_style="mitre"))
+    return shape.difference(free.buffer(depth)) if depth > 0 else shape
 
 
-def rest_clearance(part: Any, wall: Any, whole: Any) -> float:
+def rest_clearance(part: Any, wall: Any, others: Any) -> float:
     """Clearance at rest [mm]; below zero how deep the part is pressed into the wall, by halving."""
     gap = float(part.distance(wall))
     if gap > 0 or not part.intersects(wall):
@@ -200,15 +200,21 @@ def rest_clearance(part: Any, wall: Any, whole: Any) -> float:
     low, high = 0.0, 20.0
     for _ in range(40):
         middle = (low + high) / 2
-        if part.intersects(core_of(wall, whole, middle)):
+        if part.intersects(core_of(wall, others, middle)):
             low = middle
         else:
             high = middle
     return -high
 
 
-def _core(wall: Wall, whole: Any) -> Wall:
-    core = core_of(wall.shape, whole, -wall.keep_off)
+def others_of(walls: Iterable[tuple[str, Any]], name: str) -> Any:
+    """Return the shapes of all walls but one joined, by names and shapes."""
+    return shapely.union_all([shape for other, shape in walls if other != name])
+
+
+def _core(wall: Wall, walls: tuple[Wall, ...]) -> Wall:
+    others = others_of(((w.name, w.shape) for w in walls), wall.name)
+    core = core_of(wall.shape, others, -wall.keep_off)
     return Wall(name=wall.name, shape=core, keep_off=0.0, error=wall.error)
 
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-import shapely
 
 from blankwright.base.errors import OurBug, Problem
-from blankwright.fit.planar import PlanarQuestion, State, rest_clearance
+from blankwright.fit.planar import PlanarQuestion, State, others_of, rest_clearance
 from blankwright.fit.search import Found, Verdict, search
 from blankwright.fit.sweep import Clearance, Sweep, as_array
 from blankwright.fit.way import raw_way, smoothed
@@ -125,9 +124,10 @@ def answer(
 
 
 def _room_at_rest(question: PlanarQuestion) -> dict[str, float]:
-    whole = shapely.union_all([wall.shape for wall in question.walls])
+    shapes = [(wall.name, wall.shape) for wall in question.walls]
     return {
-        wall.name: rest_clearance(question.part, wall.shape, whole) - wall.keep_off
+        wall.name: rest_clearance(question.part, wall.shape, others_of(shapes, wall.name))
+        - wall.keep_off
         for wall in question.walls
     }
 

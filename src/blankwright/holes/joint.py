@@ -133,7 +133,8 @@ def joint_of(row: RivetRow, sheets: Sequence[SheetOfJoint], width: float) -> Joi
     per_rivet = members[0].load
     complete = not missing
     assumed = metal_taken(row)
-    wanted, source = _splice(row, sheets, width, missing)
+    # What the splice table lacks matters only to a row that is to be a full splice.
+    wanted, source = _splice(row, sheets, width, missing if row.splice else [])
     return Joint(
         members=tuple(members),
         per_rivet=per_rivet,

@@ -12,7 +12,8 @@ from blankwright.book import records as r
 from blankwright.book.batches import Batches, best_batches
 from blankwright.book.chain import Chain, critical_chain
 from blankwright.book.change import Change
-from blankwright.book.needs import Cure, Standing, Work, cures, standings
+from blankwright.book.cures import Cure, cures
+from blankwright.book.needs import Standing, Work, standings
 from blankwright.book.work import (
     POSITION,
     SETUP,

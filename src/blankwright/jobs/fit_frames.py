@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 
 from blankwright.fit.decide import WayIn
-from blankwright.fit.planar import State
+from blankwright.fit.planar import State, placed
 from blankwright.fit.sweep import Sweep, as_array
 from blankwright.jobs.fit_open import Fit
 from blankwright.jobs.fit_picture import box_of_way
@@ -37,6 +37,11 @@ def way_frames(fit: Fit, way: WayIn) -> dict[str, Any] | None:
     clip = shapely.box(*box)
     order = list(reversed(way.answer.way.states))
     frames, corners = _frames(order, question.reach)
+    # Nothing is to be seen before the part comes into the picture.
+    parts = placed(part.shape, question.middle, frames)
+    seen = np.nonzero(shapely.intersects(parts, clip))[0]
+    first = int(seen[0]) if len(seen) else 0
+    frames, corners = frames[first:], [max(0, corner - first) for corner in corners]
     sweep = Sweep(question)
     soft = set(fit.soft)
     nearest = [sweep.nearest(row)[0] for row in frames]

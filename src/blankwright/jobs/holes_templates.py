@@ -178,6 +178,9 @@ def template_result(state: TemplateState) -> dict[str, Any]:
             {
                 "name": one.name,
                 "other_side": placed.other_side,
+                "words": {
+                    side: placed.template.word(side) for side in ("front", "right", "back", "left")
+                },
                 "sizes": [
                     {
                         "reference": size.reference,

@@ -7,8 +7,9 @@ from html import escape
 from urllib.parse import quote, urlencode
 
 from blankwright.book import records as r
+from blankwright.book.cures import Cure
 from blankwright.book.history import Past
-from blankwright.book.needs import Cure, Standing
+from blankwright.book.needs import Standing
 from blankwright.jobs.book_log import Line, LogPage
 from blankwright.page.book_forms import Ask, Doing, form, way
 from blankwright.page.book_html import key, table, when

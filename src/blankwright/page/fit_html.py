@@ -79,7 +79,7 @@ def _right(fit: Fit, report: FitReport) -> str:
         look = "" if way.answer.way is None else "fit-print"
         figures.append(_figure(way_picture(fit, way), f"way in, section {way.section.name}", look))
     figures.append("<h2>At rest, cut where they are nearest</h2>")
-    figures.append(_figure(rest_picture(fit, report.rest), "the part at rest and its neighbours"))
+    figures.append(_figure(rest_picture(fit, report.rest), "at rest, cut by cut", "fit-whole"))
     for travel in report.travels:
         figures.append(f"<h2>Motion {html.escape(travel.motion.name)}</h2>")
         figures.append(_figure(travel_plot(travel), f"motion {travel.motion.name}"))

@@ -131,7 +131,7 @@ def test_killed_while_it_is_brought_up(tmp_path: Path) -> None:
                 make_book(path).close()
             finally:
                 os._exit(0)
-        time.sleep(dice.uniform(0.0, 0.12))
+        time.sleep(dice.uniform(0.0, 0.25))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         raw = sqlite3.connect(path)
@@ -142,4 +142,4 @@ def test_killed_while_it_is_brought_up(tmp_path: Path) -> None:
             assert len(reader.all(r.Task)) == 3
             assert reader.get(r.Task, 1).first_hours == 0.5
         book.close()
-    assert versions <= {"0001", "0002"}
+    assert versions <= {"0001", NEWEST}

@@ -62,7 +62,7 @@ end = "200 mm"
 in = "lengthwise"
 [references.lengthwise]       # x right, y up, z forward
 turn = { about = "x", by = "90 deg" }
-[members.rib]                 # 4 mm in front of the plate; seen from its end, back along the line, x is aft
+[members.rib]                 # 4 mm in front of the plate; seen from its end x is aft
 profile = { rectangle = ["5 mm", "20 mm"] }
 at = ["-9 mm", "0 mm"]
 line = { from = ["20 mm", "0 mm", "-10 mm"], to = ["60 mm", "0 mm", "-10 mm"], up = "z" }

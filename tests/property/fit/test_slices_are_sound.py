@@ -39,12 +39,13 @@ def gap(q: PlanarQuestion, turn: float, x: float, y: float) -> float:
     part = affinity.rotate(q.part, turn, origin=q.middle, use_radians=True)
     part = affinity.translate(part, x - q.middle[0], y - q.middle[1])
     least = math.inf
-    whole = shapely.union_all([wall.shape for wall in q.walls])
     for wall in q.walls:
         shape = wall.shape
         if wall.keep_off < 0:
             # What another wall backs can't be squeezed from behind.
-            shape = shape.intersection(whole.buffer(wall.keep_off, quad_segs=32))
+            others = shapely.union_all([w.shape for w in q.walls if w is not wall])
+            free = shape.boundary.difference(others.buffer(0.01, join_style="mitre"))
+            shape = shape.difference(free.buffer(-wall.keep_off, quad_segs=32))
         distance = part.distance(shape)
         if distance == 0.0 and part.intersection(shape).area > 0:
             distance = -1.0

@@ -31,7 +31,7 @@ def rooms_one_by_one(plan, masks):
     [
         (bend_shops.corrugated(5, flat=25.0, degrees=90.0), (brake(),)),
         (bend_shops.hat(), (brake(leaf_depth=20.0), block())),
-        (bend_shops.small_random_part(31, most=5), (brake(), vise())),
+        (bend_shops.small_random_part(31, most=4), (brake(), vise())),
         (bend_shops.tube(), (brake(),)),
     ],
 )
@@ -50,7 +50,7 @@ def test_rounds_and_shared_tables_change_nothing(part, tools, monkeypatch):
             for price in own.keys() | shared.keys():
                 assert own.get(price, -1.0) == pytest.approx(shared.get(price, -1.0), abs=1e-9)
                 compared += 1
-    assert compared > 100
+    assert compared > 40
 
 
 @pytest.mark.parametrize("seed", range(4))

@@ -74,7 +74,7 @@ def test_the_force_decides_which_way_is_out() -> None:
 
 
 def test_held_lets_metal_touch_so_that_it_surely_holds() -> None:
-    """A bar in a slot that is wider by less than the wanted clearance drops through all the same."""
+    """A bar in a slot wider by less than the wanted clearance drops through all the same."""
     plane = PlaneOfFit(
         name="s",
         frame=Pose(),
@@ -98,7 +98,10 @@ def test_held_lets_metal_touch_so_that_it_surely_holds() -> None:
     def section(name: str, shape: object) -> Section:
         return Section(name=name, material="metal", shape=shape, features={name: shape}, error=0.0)
 
-    walls = (section("a", shapely.box(-40, -2, -3.1, 0)), section("b", shapely.box(3.1, -2, 40, 0)))
+    # A tray with a slot in its floor.
+    left = shapely.union_all([shapely.box(-12, -2, -3.1, 0), shapely.box(-12, 0, -10, 40)])
+    right = shapely.union_all([shapely.box(3.1, -2, 12, 0), shapely.box(10, 0, 12, 40)])
+    walls = (section("a", left), section("b", right))
     force = Force(name="weight", section="s", toward=(0.0, -1.0), lift=0.0)
     verdicts = []
     for touching in (False, True):

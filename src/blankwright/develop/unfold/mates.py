@@ -117,7 +117,7 @@ class Mates:
             frame = own_frame(face)
             loops = []
             for groups in loops_of(face, frame, 0.05):
-                chain = chained(groups, 1e-3)
+                chain = chained(groups, max(1e-3, 4 * self.slack.join))
                 if chain is not None:
                     loops.append(Loop(tuple(chain)))
             self._regions[face.number] = (frame, oriented(loops))

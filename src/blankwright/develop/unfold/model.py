@@ -123,9 +123,11 @@ class SolidFace:
 
     @cached_property
     def spot(self) -> Array:
-        """A point amid its boundary [mm], at which distances to other faces are measured."""
-        points = np.concatenate([edge.points for edge in self.edges])
-        result: Array = (points.min(axis=0) + points.max(axis=0)) / 2
+        """A point amid its boundary [mm], at which distances to other faces are measured.
+
+        The mean: of a plane face it lies in the plane, as the middle of a box would not.
+        """
+        result: Array = np.concatenate([edge.points for edge in self.edges]).mean(axis=0)
         return result
 
 

@@ -16,7 +16,8 @@ from blankwright.geom.vec import Point
 MET = 2e-6
 """Ends this near to one another meet as they are [mm]."""
 
-Regions = tuple[Region, ...]
+_FAR = 1e6
+"""Beyond any part [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +62,11 @@ def snapped(
     if table.spread <= MET:
         return list(cells), list(strips)
     for strip in strips:
+        lines = (0.0, strip.allowance)
+        # A flat may be wider than its bend: its edge lies on the tangent line beyond it, too.
+        table.onto(strip.place, 1, lines, (-_FAR, _FAR), join)
         reach = min(4 * join, strip.allowance / 4)
-        table.onto(strip.place, 1, (0.0, strip.allowance), (0.0, strip.width), reach)
+        table.onto(strip.place, 1, lines, (0.0, strip.width), reach)
     fresh = []
     for strip in strips:
         back = strip.place.inverse()
