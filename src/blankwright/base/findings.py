@@ -84,6 +84,33 @@ def alike(findings: Iterable[Finding]) -> tuple[tuple[Finding, tuple[str, ...]],
     return tuple((finding, tuple(places)) for finding, places in groups.items())
 
 
+_KINDS = frozenset(
+    [
+        "bend",
+        "corner",
+        "cutter",
+        "entry",
+        "field",
+        "flat",
+        "flange",
+        "hole",
+        "leg",
+        "opening",
+        "pair",
+        "place",
+        "relief",
+        "rivet",
+        "row",
+        "screw",
+        "source",
+        "stock",
+        "template",
+        "tool",
+    ]
+)
+"""First words of places that name a kind of thing, and have a plural in s."""
+
+
 def places_words(places: Sequence[str], most: int = 12) -> str:
     """Return several places in words: ``bends left, right`` for ``bend left``, ``bend right``.
 
@@ -93,6 +120,7 @@ def places_words(places: Sequence[str], most: int = 12) -> str:
     """
     kinds = {place.partition(" ")[0] for place in places if " " in place}
     one_kind = len(kinds) == 1 and all(" " in place for place in places) and len(places) > 1
+    one_kind = one_kind and kinds <= _KINDS  # a name such as `full 040 #1` is no kind
     names = [place.partition(" ")[2] for place in places] if one_kind else list(places)
     more = len(names) - most
     if more > 0:

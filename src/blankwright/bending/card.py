@@ -17,7 +17,7 @@ from blankwright.bending.step_panel import step_panel
 from blankwright.bending.words import (
     EXPECTED_HEAD,
     both,
-    expected_words,
+    expected_rows,
     minutes,
     names,
     steps_words,
@@ -111,14 +111,8 @@ def _sources(sheet: CardSheet, plan: BendPlan) -> None:
 
 
 def _expected(sheet: CardSheet, expected: Sequence[Expected]) -> None:
-    rows = [expected_words(item) for item in expected if item.kind != "angle"]
-    angles = [item for item in expected if item.kind == "angle"]
-    if not rows and not angles:
+    rows = expected_rows(expected)
+    if not rows:
         return
-    spread = {expected_words(item)[2:4] for item in angles}
-    if len(angles) > 1 and len(spread) == 1:
-        rows.insert(0, ("every angle", "as drawn", *spread.pop(), "the tool's angle"))
-    else:
-        rows = [*(expected_words(item) for item in angles), *rows]
     sheet.heading("What it will measure (95 % of parts), in mm", room=20.0)
     sheet.table(EXPECTED_HEAD, rows, (6, 2, 2, 2, 4), _SMALL)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from enum import Enum
 
 from blankwright.base.errors import BlankwrightError
 from blankwright.base.units import fixed
@@ -17,6 +16,7 @@ from blankwright.bending.part_edits import (
     with_longer_relief,
 )
 from blankwright.bending.plan import BendPlan, plan_bends
+from blankwright.bending.remedy_kinds import Remedy, Tried, blank_least, widest_size
 from blankwright.bending.tools import (
     SUPPOSED_BLOCK,
     SUPPOSED_VISE,
@@ -30,58 +30,11 @@ from blankwright.develop.coupons import Coupons
 from blankwright.develop.develop import develop_blank
 from blankwright.part.model import Part
 
-_NEAR = 0.5
-"""A size is narrowed down to this [mm]."""
+_HIGHER = (2.5, 80.0, 150.0)
+"""A flange is tried up to so many times as high [-], at least so much higher, and at most [mm]."""
 
-_MOST_HIGHER = 2.5
-"""A flange is tried up to so many times as high [-]."""
-
-
-class Remedy(Enum):
-    """Kinds of change; the value is how the plan words it."""
-
-    FINGERS = "narrower fingers"
-    VISE = "radius bars in the vise"
-    BLOCK = "forming by hand over a block"
-    SUITED = "a block or bar made for it"
-    LEAF = "a shallower leaf"
-    RELIEF = "longer relief"
-    LOWER = "a lower flange"
-    HIGHER = "a higher flange"
-    SPLIT = "two parts riveted together"
-    MOULD = "moulding it instead"
-
-
-@dataclass(frozen=True, eq=False, slots=True, kw_only=True)
-class Tried:
-    """A change that was tried.
-
-    Args:
-        remedy: what kind
-        text: what was changed, with its size
-        works: whether an order exists then; nothing when the search can't tell
-        proved: whether that is proved
-        cost: of the best order then [s]; infinite when there is none
-        size: the size that was found [mm], where there is one
-        about: name of the bend it concerns, or empty
-    """
-
-    remedy: Remedy
-    text: str
-    works: bool | None
-    proved: bool
-    cost: float
-    size: float | None = None
-    about: str = ""
-
-    @property
-    def verdict(self) -> str:
-        """What came of it, in words."""
-        if self.works is None:
-            return "named, not searched"
-        if self.works:
-            return "works"
-        return "does not help" if self.proved else "does not help, not proved"
+_ALIKE = 0.05
+"""Legs of one flat whose heights differ by less than this share are lowered together [-]."""
 
 
 Tell = Callable[[str], None]
@@ -113,6 +66,7 @@ class Remedies:
         names = self._bends()
         for name in names:
             yield from self._height(name, lower=True)
+        yield from self._lower_together()
         for name in names:
             yield from self._height(name, lower=False)
         for name in self._blocking():
@@ -161,10 +115,7 @@ class Remedies:
         brakes = [tool for tool in tools if isinstance(tool, LeafBrake)]
         if any(not brake.cut_to_suit for brake in brakes):
             self.tell("narrower fingers")
-            suited = tuple(
-                replace(t, cut_to_suit=True) if isinstance(t, LeafBrake) else t for t in tools
-            )
-            plan = self._plan(replace(self.part, holes=()), self._shop_with(suited))
+            plan = self._plan(replace(self.part, holes=()), self._with_any_fingers())
             yield self._of_fingers(plan)
         self.tell("radius bars in the vise")
         vises = tuple(replace(t, cut_to_suit=True) if isinstance(t, Vise) else t for t in tools)
@@ -194,7 +145,7 @@ class Remedies:
             radii=tuple(sorted({*SUPPOSED_BLOCK.radii, *radii})),
             length=max(SUPPOSED_BLOCK.length, math.ceil(length)),
         )
-        which = f"of radius {' and '.join(fixed(r, 1) for r in sorted(radii))} mm"
+        which = f"of radius {' and '.join(fixed(r, 2) for r in sorted(radii))} mm"
         text = f"a hardwood block {which}, {length:.0f} mm long, for {', '.join(sorted(refused))}"
         yield self._result(
             Remedy.SUITED,
@@ -206,10 +157,7 @@ class Remedies:
         works = plan is not None and plan.found
         text = "fingers of any width in the leaf brake"
         if plan is not None and works:
-            runs = sorted(
-                {fixed(s.run, 0) for s in plan.steps if isinstance(s.tool, LeafBrake)}, key=float
-            )
-            text = f"fingers that make up {' and '.join(runs)} mm"
+            text = self._fingers_words(plan)
         return self._result(Remedy.FINGERS, text, plan)
 
     def _of_tool(self, remedy: Remedy, tools: tuple[Tool, ...], text: str) -> Tried:
@@ -234,7 +182,7 @@ class Remedies:
         least = 6.0
         if brake.leaf_depth <= least:
             return
-        size, best = _widest(plan, least, brake.leaf_depth)
+        size, best = widest_size(plan, least, brake.leaf_depth)
         if best is None or size is None:
             text = f"a leaf as shallow as {least:.0f} mm on the {brake.name}"
             yield self._result(Remedy.LEAF, text, None)
@@ -267,11 +215,12 @@ class Remedies:
         if lower:
             if least >= tall:
                 return
-            size, best = _widest(plan, least, tall)
+            size, best = widest_size(plan, least, tall)
             end = least
         else:
-            end = min(_MOST_HIGHER * tall, tall + 150.0)
-            size, best = _widest(plan, end, tall)
+            times, least_more, most_more = _HIGHER
+            end = min(max(times * tall, tall + least_more), tall + most_more)
+            size, best = widest_size(plan, end, tall)
         word = "no higher than" if lower else "at least"
         if best is None or size is None:
             text = f"{bend.leg} {'down' if lower else 'up'} to {end:.1f} mm"
@@ -279,6 +228,67 @@ class Remedies:
             return
         text = f"{bend.leg} {word} {size:.1f} mm high, instead of {tall:.1f} mm"
         yield replace(self._result(remedy, text, best), size=size, about=name)
+
+    def _lower_together(self) -> Iterator[Tried]:
+        """Lower all legs that stand on one flat and are about as high as a blocking one."""
+        bends = self.plan.blank.bends
+        for first in self._blocking()[:1]:
+            parent = self.plan.blank.bend_by_name[first].parent
+            tall = leg_height(self.part, first)
+            names = [
+                bend.name
+                for bend in bends
+                if bend.parent == parent
+                and abs(leg_height(self.part, bend.name) - tall) <= _ALIKE * tall
+            ]
+            least = max(
+                self.plan.blank.bend_by_name[name].inside_radius for name in names
+            ) + blank_least(self.plan.blank.thickness)
+            if len(names) < 2 or least >= tall:
+                return
+            self.tell(f"{Remedy.LOWER.value}: {', '.join(names)} together")
+
+            suited = self._with_any_fingers()
+            shops = [self.plan.shop, *([suited] if suited.tools != self.plan.shop.tools else [])]
+            legs = ", ".join(self.plan.blank.bend_by_name[name].leg for name in names)
+            for shop in shops:
+
+                def plan(
+                    height: float, shop: Shop = shop, names: list[str] = names
+                ) -> BendPlan | None:
+                    part: Part | None = self.part
+                    for name in names:
+                        part = None if part is None else with_leg_height(part, name, height)
+                    return self._plan(part, shop)
+
+                size, best = widest_size(plan, least, tall)
+                more = "" if shop is self.plan.shop else ", and fingers of any width"
+                if best is None or size is None:
+                    text = f"{legs} together, down to {least:.1f} mm{more}"
+                    yield replace(self._result(Remedy.LOWER, text, None), about=first)
+                    continue
+                if more:
+                    more = f", and {self._fingers_words(best)}"
+                text = (
+                    f"{legs} together, no higher than {size:.1f} mm, instead of {tall:.1f} mm{more}"
+                )
+                yield replace(self._result(Remedy.LOWER, text, best), size=size, about=first)
+                return
+
+    def _with_any_fingers(self) -> Shop:
+        """Return the shop with fingers of any width in its leaf brakes."""
+        return self._shop_with(
+            tuple(
+                replace(tool, cut_to_suit=True) if isinstance(tool, LeafBrake) else tool
+                for tool in self.plan.shop.tools
+            )
+        )
+
+    def _fingers_words(self, plan: BendPlan) -> str:
+        runs = sorted(
+            {fixed(s.run, 0) for s in plan.steps if isinstance(s.tool, LeafBrake)}, key=float
+        )
+        return f"fingers that make up {' and '.join(runs)} mm"
 
     def _split(self, name: str) -> Iterator[Tried]:
         self.tell(f"two parts, split at {name}")
@@ -305,35 +315,3 @@ class Remedies:
             proved=plan.proved if plan is not None else True,
             cost=plan.cost if plan is not None and found else math.inf,
         )
-
-
-def blank_least(thickness: float) -> float:
-    """Return how much of a leg must be left beyond the bend's radius [mm].
-
-    Args:
-        thickness: of the sheet [mm]
-    """
-    return 3 * thickness
-
-
-def _widest(
-    plan: Callable[[float], BendPlan | None], good: float, bad: float
-) -> tuple[float | None, BendPlan | None]:
-    """Return the size nearest to the bad end that works, by halving, and its plan.
-
-    Args:
-        plan: plans a size
-        good: the end that is most likely to work [mm]
-        bad: the size as it is, which doesn't [mm]
-    """
-    best = plan(good)
-    if best is None or not best.found:
-        return None, None
-    while abs(bad - good) > _NEAR:
-        middle = (good + bad) / 2
-        tried = plan(middle)
-        if tried is not None and tried.found:
-            good, best = middle, tried
-        else:
-            bad = middle
-    return good, best

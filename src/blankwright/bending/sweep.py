@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from blankwright.bending.motion import Bools, Ints, Motions
+from blankwright.bending.motion import Bools, Ints, Kind, Motions
 from blankwright.geom.pose import Array
 
 SLACK = 0.05
@@ -193,7 +193,15 @@ def meets(
     n = len(body)
     out = (np.zeros(n, dtype=bool), np.zeros(n), np.zeros(n))
 
+    at_rest = bool((motions.kind == Kind.REST).all())
+
     def work(start: int) -> None:
+        if at_rest:
+            part = slice(start, min(n, start + _CHUNK))
+            gap = _gaps_at_rest(shadow, sections, body, part, slack)
+            out[0][part] = gap + slack <= 0
+            out[2][part] = -gap
+            return
         rows = np.arange(start, min(n, start + _CHUNK))
         _Chunk(rows, shadow, sections, body, motions, span, slack).run(out)
 
@@ -206,6 +214,22 @@ def meets(
         with ThreadPoolExecutor(_WORKERS) as pool:
             list(pool.map(work, starts))
     return out
+
+
+def _gaps_at_rest(
+    shadow: Shadows, sections: Sections, body: Ints, part: slice, slack: float
+) -> Array:
+    """Return gaps of rows that don't turn; those that a body's own sides show are lower bounds."""
+    some = body[part]
+    p = _last(shadow.points[part])
+    gap = _over(_last(sections.normals[some]), np.ascontiguousarray(sections.reach[some].T), p)
+    more = np.flatnonzero(gap + slack <= 0)
+    if len(more):
+        normals = _last(shadow.normals[part][more])
+        gap[more] = np.maximum(
+            gap[more], _part_by(normals, p[:, :, more], _last(sections.points[some[more]]))
+        )
+    return gap
 
 
 class _Chunk:

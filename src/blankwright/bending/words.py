@@ -56,6 +56,17 @@ def expected_words(item: Expected) -> tuple[str, str, str, str, str]:
     return item.name, value, f"± {line}", f"± {stop}", item.most
 
 
+def expected_rows(expected: Sequence[Expected]) -> list[tuple[str, str, str, str, str]]:
+    """Return dimensions in words; angles that are all alike in one row."""
+    angles = [expected_words(item) for item in expected if item.kind == "angle"]
+    rows = [expected_words(item) for item in expected if item.kind != "angle"]
+    alike = {row[2:4] for row in angles}
+    if len(angles) > 1 and len(alike) == 1:
+        line, stop = alike.pop()
+        return [("every angle", "as drawn", line, stop, "the tool's angle"), *rows]
+    return [*angles, *rows]
+
+
 EXPECTED_HEAD = ("dimension", "expected", "by sight line", "by stop", "most of it comes from")
 
 

@@ -148,6 +148,7 @@ def _show_steps(planned: PlannedPart) -> None:
 
 
 def _show_expected(planned: PlannedPart) -> None:
-    from blankwright.bending.words import EXPECTED_HEAD, expected_words
+    from blankwright.bending.words import EXPECTED_HEAD, expected_rows
 
-    table(EXPECTED_HEAD, [expected_words(item) for item in planned.expected])
+    if planned.expected:
+        table(EXPECTED_HEAD, expected_rows(planned.expected))

@@ -134,21 +134,27 @@ def _sizes(
 
 
 def _space(
-    fit: object, report: FitReport, seconds: float, planner: str, as_json: bool
+    fit: Fit, report: FitReport, seconds: float, planner: str, as_json: bool
 ) -> dict[str, object]:
     from blankwright.base.units import show_mm
+    from blankwright.jobs.fit_ends import way_word
     from blankwright.jobs.fit_space import space_answer
+    from blankwright.jobs.fit_space_told import told_way
 
     plane = report.ways[0].section if report.ways else None
     side = (0.0, 0.0, 1.0)
     if plane is not None and plane.side != (0.0, 0.0):
         side = plane.frame.vector((plane.side[0], plane.side[1], 0.0))
-    answer = space_answer(fit, side, seconds, planner=planner)  # type: ignore[arg-type]
+    answer = space_answer(fit, side, seconds, planner=planner)
     way = answer.way
+    word = way_word(fit.place, side)
+    steps = list(told_way(fit.place, fit.center, way)) if way is not None else []
     if not as_json:
         if answer.note:
             click.echo(f"In space: {answer.note}")
-        click.echo(f"In space: {answer.text}")
+        click.echo(f"In space, from {word}: {answer.text}")
+        for k, step in enumerate(steps, 1):
+            click.echo(f"  {k}. {step}")
         if way is not None:
             click.echo(f"  It surely keeps {show_mm(way.surely, 3)}, least to {way.wall}")
     result: dict[str, object] = {
@@ -159,6 +165,7 @@ def _space(
     }
     if way is not None:
         result |= {
+            "steps": steps,
             "moves": len(way.poses) - 1,
             "least": way.least,
             "surely": way.surely,

@@ -102,6 +102,8 @@ class _Holder:
         def ends_in_metal(p: Point, along: Point) -> bool:
             out = vec.right(along) if profile.outside else vec.left(along)
             half_width = settings.tab_width / 2
+            if profile.path.distance(vec.along(p, out, cutter.radius)) > 2 * TIGHT:
+                return False  # another way cuts this stretch: that of a hollow
             return all(
                 self._solid(number, vec.along(p, along, shift), out, cutter.radius)
                 for shift in (0.0, -half_width, half_width)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from blankwright.base.findings import Finding, Level
+from blankwright.base.tolerance import PROOF
 from blankwright.base.units import show_mm
 from blankwright.cutting.machine import Cutter, CutterKind
 from blankwright.cutting.work import PointKind, Work
@@ -44,9 +45,35 @@ def room_findings(work: Work) -> Iterator[Finding]:
                 source="so that the frame of waste holds together; common practice, no source",
                 fix="Lay the part further in, or choose a smaller cutter",
             )
+    yield from _neighbour_findings(work)
     yield from _travel_findings(work)
     yield from _depth_findings(work)
     yield from _loose_findings(work)
+
+
+def _neighbour_findings(work: Work) -> Iterator[Finding]:
+    """Yield parts that lie so near each other that the cutter of one would cut the other."""
+    told: set[frozenset[str]] = set()
+    for profile in work.profiles:
+        if not profile.outside:
+            continue
+        for other in work.job.parts:
+            pair = frozenset((profile.part, other.name))
+            if other.name == profile.part or pair in told:
+                continue
+            limit = profile.cutter.radius - PROOF
+            gap = edges_apart(profile.path.edges, other.region.edges, limit)
+            if gap < limit:
+                told.add(pair)
+                yield Finding(
+                    code="CUT-018",
+                    level=Level.STOP,
+                    place=profile.part,
+                    got=f"its cutter would cut {other.name}, which lies too near",
+                    limit=f"{show_mm(profile.cutter.diameter)} between parts, the cutter's width",
+                    source="shop file",
+                    fix="Pack again with a larger gap, or choose a smaller cutter",
+                )
 
 
 def _ways(work: Work) -> Iterator[tuple[str, Cutter, tuple[Edge, ...]]]:

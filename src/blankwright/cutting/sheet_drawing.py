@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from blankwright.base.units import fixed
 from blankwright.cutting.packing import PackedSheet, Placement
@@ -87,6 +88,7 @@ def _unit(angle: float) -> Point:
     return vec.polar((0.0, 0.0), 1.0, angle)
 
 
+@lru_cache(maxsize=1000)
 def _inside(region: Region) -> Point:
     """Return a point well inside a region for its name [mm]: the best of a coarse grid."""
     x0, y0, x1, y1 = region.box

@@ -126,7 +126,6 @@ class _Reader:
             spring=spring,
             openings=MappingProxyType(openings),
             others=MappingProxyType(builder.others),
-            removable=head.removable,
         )
 
     def _frames(self, numbers: Numbers, tables: Mapping[str, Any]) -> Frames:

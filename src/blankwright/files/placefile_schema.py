@@ -52,7 +52,6 @@ class PlaceHead(Table):
     drawing: Words = ""
     notes: Annotated[list[Words], BeforeValidator(one_or_more)] = Field(default_factory=list)
     keep_off: Quantity = "0 mm"
-    removable: bool = True
 
 
 class TurnTable(Table):

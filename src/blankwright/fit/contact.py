@@ -61,6 +61,21 @@ def touching(part: Solid, wall: Solid) -> Contact | None:
     return best
 
 
+def feature_at(solid: Solid, point: Point3) -> str:
+    """Return the feature of a solid that a point [mm] lies in, or is nearest to by its planes."""
+    if not solid.pieces:
+        return solid.name
+    corners, triangles = solid.triangles
+    a, b, c = (corners[triangles[:, k]] for k in range(3))
+    normal = np.cross(b - a, c - a)
+    size = np.linalg.norm(normal, axis=1)
+    off = ((np.array(point) - a) * normal).sum(axis=1) / np.where(size > 1e-12, size, np.inf)
+    # Eight triangles a wedge: a point is as far off a wedge as off the plane that it is farthest
+    # out of, or farther.
+    of_wedges = off[: 8 * (len(off) // 8)].reshape(-1, 8).max(axis=1)
+    return solid.triangle_features[8 * int(np.argmin(of_wedges))]
+
+
 def one_in_other(a: Solid, b: Solid) -> bool:
     """Whether a solid lies in the other where their surfaces do not meet: surfaces can't tell that.
 

@@ -27,11 +27,13 @@ class NearAtRest:
         wall: name of the piece of structure
         wanted: clearance wanted [mm]; below zero a squeeze allowed
         got: clearance at rest [mm]
+        meets: whether metal is in metal there, so that there is no way from rest
     """
 
     wall: str
     wanted: float
     got: float
+    meets: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,7 +59,10 @@ class WayIn:
     @property
     def verdict(self) -> Verdict:
         """Way, no way, not free at rest, or undecided."""
-        return self.answer.found.verdict
+        found = self.answer.found.verdict
+        if found is Verdict.NO_WAY and any(near.meets for near in self.near):
+            return Verdict.BLOCKED_AT_REST
+        return found
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,10 +120,9 @@ def question_of(
         got = rest_clearance(part.shape, wall.shape, others_of(shapes, wall.name))
         keep_off = wanted
         if got < wanted - 1e-9:
-            keep_off = got - 1e-3
-            if not pair.is_soft and got < -_TOUCH - part.error - wall.error:
-                keep_off = 0.0
-            near.append(NearAtRest(wall=wall.name, wanted=wanted, got=got))
+            meets = not pair.is_soft and got < -_TOUCH - part.error - wall.error
+            keep_off = 0.0 if meets else got - 1e-3
+            near.append(NearAtRest(wall=wall.name, wanted=wanted, got=got, meets=meets))
         found.append(Wall(name=wall.name, shape=wall.shape, keep_off=keep_off, error=wall.error))
     return PlanarQuestion(
         part=part.shape,

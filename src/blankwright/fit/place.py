@@ -212,7 +212,6 @@ class Place:
         spring: how far the part may be sprung, or nothing
         openings: openings by name
         others: other parts of the structure, by their names in the place
-        removable: whether the part must come out again without anything else being moved
     """
 
     name: str
@@ -228,7 +227,6 @@ class Place:
     spring: Spring | None = None
     openings: Mapping[str, Opening] = field(default_factory=dict)
     others: Mapping[str, PartOfPlace] = field(default_factory=dict)
-    removable: bool = True
 
     def pair(self, a: str, b: str) -> Pair:
         """Return what is wanted between two materials."""

@@ -11,7 +11,7 @@ from typing import Final, Protocol
 import numpy as np
 import shapely
 
-from blankwright.fit.contact import HAIR, normals_of, one_in_other, pressed, touching
+from blankwright.fit.contact import HAIR, feature_at, normals_of, one_in_other, pressed, touching
 from blankwright.fit.place import Pair, Place
 from blankwright.fit.solid import Solid
 from blankwright.geom.pose import Array, Point3, Pose
@@ -114,7 +114,12 @@ def rest_pair(
         gap = -depth if depth else min(gap, HAIR)
         if contact is not None:
             area = contact.area
-            near = replace(near, part_point=contact.middle, wall_point=contact.middle)
+            near = replace(
+                near,
+                part_point=contact.middle,
+                wall_point=contact.middle,
+                feature=feature_at(there, contact.middle),
+            )
     elif one_in_other(part.moved(pose), wall):
         gap = -gap
     return RestPair(

@@ -69,11 +69,13 @@ def plan_document(planned: PlannedPart) -> dict[str, Any]:
             "bends": [plan.blank.bends[j].name for j in plan.blocking.bends],
             "why": [refusal_words(plan, refusal) for refusal in plan.blocking.refusals],
         },
+        "if_it_goes_in": [list(some) for some in plan.if_it_goes_in],
         "tried": [
             {
                 "remedy": t.remedy.value,
                 "text": t.text,
                 "works": t.works,
+                "verdict": t.verdict,
                 "proved": t.proved,
                 "cost": _n(t.cost),
                 "size": None if t.size is None else _n(t.size),

@@ -11,7 +11,8 @@ from blankwright.base.errors import NotPossible, Problem
 from blankwright.base.findings import Finding, worst_first
 from blankwright.bending.measures import Expected, expected_of
 from blankwright.bending.plan import BendPlan, plan_bends
-from blankwright.bending.remedies import Remedies, Tried
+from blankwright.bending.remedies import Remedies
+from blankwright.bending.remedy_kinds import Tried
 from blankwright.bending.search import Tell, no_tell
 from blankwright.bending.tools import Shop, supposed_shop
 from blankwright.bending.words import findings_of

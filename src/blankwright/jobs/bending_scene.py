@@ -11,11 +11,14 @@ from blankwright.bending.plan import BendPlan, Step
 from blankwright.bending.section_picture import REACH, part_sections
 from blankwright.bending.sections import Role
 from blankwright.bending.settings import setting_of
+from blankwright.bending.stages import Stage
+from blankwright.bending.trials import cover_of
 from blankwright.bending.words import (
     angle_words,
     bar_words,
     held_words,
     names,
+    refusal_words,
     sight_words,
     stop_words,
     turn_words,
@@ -37,6 +40,51 @@ def step_scenes(plan: BendPlan) -> list[dict[str, Any]]:
         bending takes [mm, rad].
     """
     return [_scene(plan, step, number) for number, step in enumerate(plan.steps, 1)]
+
+
+def refusal_scenes(plan: BendPlan) -> list[dict[str, Any]]:
+    """Return what is in the way where no order works, as `step_scenes` does for steps.
+
+    One for each blocking bend that some tool takes: in the way and state where least is in the way.
+    """
+    found: list[dict[str, Any]] = []
+    for refusal in plan.blocking.refusals if plan.blocking else ():
+        way = next(
+            (
+                way
+                for way in plan.rooms.ways
+                if way.lay.group == (refusal.bend,)
+                and way.tool == refusal.tool
+                and way.lay.parent_held == refusal.parent_held
+            ),
+            None,
+        )
+        if way is None:
+            continue
+        tool = plan.shop.tools[way.tool]
+        step = Step(
+            bends=(way.lay.first.name,),
+            tool=tool,
+            way=way,
+            run=way.need,
+            widths=(),
+            bar=cover_of(way, tool),
+            nose=way.nose,
+            put_in=Stage.IN_FRONT,
+            take_out=Stage.OUT_FRONT,
+            before=refusal.before,
+            cost=0.0,
+            turn_over=False,
+            turn_round=False,
+            change_bar=False,
+            change_nose=False,
+            change_tool=False,
+        )
+        scene = _scene(plan, step, len(found) + 1)
+        scene["title"] = f"{step.bends[0]} can't be made, {tool.name}"
+        scene["told"] = [{"label": "In the way", "text": refusal_words(plan, refusal)}]
+        found.append(scene)
+    return found
 
 
 def _scene(plan: BendPlan, step: Step, number: int) -> dict[str, Any]:

@@ -123,7 +123,10 @@ def sizes_in(text: str, home: Home, path: Path) -> Mapping[str, Size]:
     if home.part is not None:
         from blankwright.files.partfile import read_part_text
 
-        return {s.name: s for s in read_part_text(text, path.stem, file=str(path)).sizes}
+        return {
+            s.name: s
+            for s in read_part_text(text, path.stem, file=str(path), folder=path.parent).sizes
+        }
     from blankwright.files.partfile.opened import opened
 
     found = opened(text, str(path))

@@ -176,7 +176,7 @@ def _narrow_gap(shop: ShopFile, settings: PackSettings) -> list[Finding]:
     return [
         Finding(
             code="PACK-017",
-            level=Level.NOTE,
+            level=Level.NOTE if settings.gap >= need / 2 else Level.ASK,
             place="packing",
             got=f"blanks lie {show_mm(settings.gap)} apart",
             limit=f"{show_mm(need)}: two widths of the router bit and a web",

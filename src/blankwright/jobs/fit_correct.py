@@ -33,12 +33,13 @@ class Correction:
     measured: bool = False
 
 
-def corrected(text: str, correction: Correction) -> str:
+def corrected(text: str, correction: Correction, folder: Path | None = None) -> str:
     """Return a part file's text with a correction in it; what was there before stays in the note.
 
     Args:
         text: what the part file holds
         correction: the change
+        folder: where the part file is, for parts that are taken from a drawing
 
     Raises:
         BadInput: FIT-050 when the file has no such size or it hangs on others; FIT-051 when date
@@ -46,7 +47,7 @@ def corrected(text: str, correction: Correction) -> str:
     """
     from blankwright.files.partfile import editing, read_part_text
 
-    part = read_part_text(text, "part")
+    part = read_part_text(text, "part", folder=folder)
     found = [size for size in part.sizes if size.name == correction.size]
     if not found:
         raise BadInput(
@@ -114,12 +115,13 @@ def correct_file(
     from blankwright.files.whole import write_whole
 
     old = read_text(path)
-    new = corrected(old, correction)
-    before = develop_blank(read_part_text(old, path.stem))
-    after = develop_blank(read_part_text(new, path.stem))
+    new = corrected(old, correction, path.parent)
+    before_part = read_part_text(old, path.stem, folder=path.parent)
+    before = develop_blank(before_part)
+    after = develop_blank(read_part_text(new, path.stem, folder=path.parent))
     editing.save(path, new, old)
     if drawing is not None:
-        size = next(s for s in read_part_text(old, path.stem).sizes if s.name == correction.size)
+        size = next(s for s in before_part.sizes if s.name == correction.size)
         words = (
             f"{path.stem}: {correction.size} was {size.text}, is {correction.to}",
             f"{correction.date}: {correction.reason.strip()}",

@@ -146,7 +146,9 @@ def open_fit(
     coupons = coupons_of(project)
 
     def read(file: str, which: str, sizes: Mapping[str, str] | None = None) -> tuple[Part, Formed]:
-        part = read_part(project.parts_folder / f"{file}.toml", variant=which, sizes=sizes)
+        part = read_part(
+            project.parts_folder / f"{file}.toml", variant=which, sizes=sizes, coupons=coupons
+        )
         return part, form(develop_blank(part, coupons))
 
     path = place_path(project, name)

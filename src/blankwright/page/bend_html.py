@@ -26,7 +26,7 @@ def look_at_bends(
     """Plan the bends of a part; in a process of its own."""
     from blankwright.bending.words import minutes, steps_words
     from blankwright.jobs.bending_plan import plan_item
-    from blankwright.jobs.bending_scene import step_scenes
+    from blankwright.jobs.bending_scene import refusal_scenes, step_scenes
     from blankwright.jobs.items import chosen
 
     planned = plan_item(project, chosen(project, [part])[0], remedies=remedies)
@@ -38,7 +38,7 @@ def look_at_bends(
         word = f"{steps_words(plan)}, {minutes(plan.cost)} reckoned, {proved}"
     else:
         word = "No order works on these tools"
-    return word, _left(planned), step_scenes(plan)
+    return word, _left(planned), step_scenes(plan) or refusal_scenes(plan)
 
 
 def _left(planned: PlannedPart) -> str:
@@ -58,14 +58,14 @@ def _tried(planned: PlannedPart) -> str:
 
 
 def _expected(planned: PlannedPart) -> str:
-    from blankwright.bending.words import EXPECTED_HEAD, expected_words
+    from blankwright.bending.words import EXPECTED_HEAD, expected_rows
 
     if not planned.expected:
         return ""
     rows = []
-    for item in planned.expected:
-        name, value, line, stop, most = (html.escape(text) for text in expected_words(item))
+    for row in expected_rows(planned.expected):
+        name, value, line, stop, most = (html.escape(text) for text in row)
         figures = "".join(f'<td class="figure">{text}</td>' for text in (value, line, stop))
-        rows.append(f"<tr><td>{name}</td>{figures}<td>{most}</td></tr>")
-    head = "".join(f"<th>{html.escape(text.capitalize())}</th>" for text in EXPECTED_HEAD)
+        rows.append(f"<tr><td>{name}<br><small>mostly {most}</small></td>{figures}</tr>")
+    head = "".join(f"<th>{html.escape(text.capitalize())}</th>" for text in EXPECTED_HEAD[:4])
     return f"<h2>What it will measure</h2><table><tr>{head}</tr>{''.join(rows)}</table>"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 from html import escape
@@ -59,7 +60,7 @@ def whole(title: str, here: str, boxes: Sequence[tuple[str, str]], body: str) ->
 
 def table(caption: str, head: Sequence[str], rows: Iterable[Sequence[Cell]], none: str) -> str:
     """Return a table under its caption, or a line that says there is nothing."""
-    lines = ["<tr>" + "".join(f"<td>{cell}</td>" for cell in row) + "</tr>" for row in rows]
+    lines = ["<tr>" + "".join(map(_cell, row)) + "</tr>" for row in rows]
     title = f"<h2>{escape(caption)}</h2>"
     if not lines:
         return f"<section>{title}<p>{escape(none)}</p></section>"
@@ -69,6 +70,15 @@ def table(caption: str, head: Sequence[str], rows: Iterable[Sequence[Cell]], non
         f' aria-label="{escape(caption)}"><table><thead><tr>{heads}</tr></thead>'
         f"<tbody>{''.join(lines)}</tbody></table></div></section>"
     )
+
+
+def _cell(cell: Cell) -> str:
+    whole_day = ' class="bw-day"' if _DAY.fullmatch(cell) else ""
+    return f"<td{whole_day}>{cell}</td>"
+
+
+_DAY: Final = re.compile(r"\d{4}-\d\d-\d\d")
+"""A cell that is a day and nothing else is never broken at its dashes."""
 
 
 def key(action: str, text: str, label: str = "", **fields: object) -> str:

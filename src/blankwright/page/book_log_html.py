@@ -1,4 +1,4 @@
-"""The job book's first page, its log and its history: what next, what was done, what changed."""
+"""The job book's first page and its log: what next, what was done."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from urllib.parse import quote, urlencode
 
 from blankwright.book import records as r
 from blankwright.book.cures import Cure
-from blankwright.book.history import Past
 from blankwright.book.needs import Standing
 from blankwright.jobs.book_log import Line, LogPage
 from blankwright.page.book_forms import Ask, Doing, form, way
@@ -163,20 +162,3 @@ def _size(name: str, one: r.Measurement) -> str:
         return f"{told}: in the part file{was}"
     label = f"Put {one.size} into the part file"
     return told + key("size", "Into the part file", label, measurement=one.id)
-
-
-def history_page(found: Sequence[Past]) -> str:
-    """The newest changes, each with a key that takes it back."""
-    rows = [
-        (
-            str(past.note.id),
-            when(past.note.at),
-            escape(past.note.who),
-            escape(past.note.what),
-            f"taken back by {past.taken_back_by}"
-            if past.taken_back_by
-            else key("take-back", "Take back", f"Take back: {past.note.what}", change=past.note.id),
-        )
-        for past in found
-    ]
-    return table("Changes", ("no.", "when", "who", "what", ""), rows, "Nothing yet.")

@@ -29,9 +29,10 @@ from blankwright.page.book_deviation_html import deviations_page
 from blankwright.page.book_forms import Doing
 from blankwright.page.book_give import GIVERS, given
 from blankwright.page.book_hardware_html import hardware_page
+from blankwright.page.book_history_html import history_page, how_many
 from blankwright.page.book_inspection_html import inspection_page
 from blankwright.page.book_keep_html import keep_page
-from blankwright.page.book_log_html import history_page, log_form, next_page
+from blankwright.page.book_log_html import log_form, next_page
 from blankwright.page.book_lots_html import lots_page
 from blankwright.page.book_sent import Sent
 from blankwright.page.book_views import log_view, order_view, parts_view, tasks_view
@@ -182,7 +183,8 @@ def _page(book: BookAt, name: str, doing: Doing) -> tuple[str, tuple[tuple[str, 
             body = lots_page(lots(reader), doing, parts)
     elif name == "history":
         with book.read() as reader:
-            body = history_page(history(reader, last=50))
+            last = how_many(doing)
+            body = history_page(history(reader, last=last), last)
     else:
         sizes = known_sizes(book.project)
         curing = book_tasks.what_cures(book, now())

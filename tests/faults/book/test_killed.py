@@ -13,6 +13,7 @@ import pytest
 import book_story
 from blankwright.book import records as r
 from blankwright.book.history import history
+from blankwright.book.migrate import NEWEST
 from blankwright.book.store import make_book
 from blankwright.jobs.book_keep import check_book
 from blankwright.jobs.book_log import Picture, log

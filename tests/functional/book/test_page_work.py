@@ -201,6 +201,24 @@ def test_the_check_and_a_backup_say_which_photo_is_missing(
     assert (answer.status_code, "PHOTO-003" in answer.text) == (409, True)
 
 
+def test_the_history_tells_what_a_change_touched(client: TestClient, project: Path) -> None:
+    with book_at(project) as book:
+        number = task(book, "battery-tray: drill")
+    client.post("/book/task-change", data={"no": number, "title": "drill it", "hours": "2 h"})
+    said = plain(client.get("/book/history").text)
+    assert f"task {number}: changed" in said
+    assert f"task {number}, title: battery-tray: drill → drill it" in said
+    with book_at(project) as book:
+        for n in range(60):
+            book_tasks.state_settings(book, AT, {"position": f"turn {n}"})
+    first = client.get("/book/history").text
+    assert ("turn 59" in first, "turn 5<" in first) == (True, False)
+    assert 'href="/book/history?last=100"' in first
+    more = client.get("/book/history?last=100").text
+    assert "turn 5<" in more
+    assert "start the book" in plain(client.get("/book/history?last=100000").text)
+
+
 def test_a_recurring_item_is_changed_and_ended(client: TestClient, project: Path) -> None:
     shown = client.get("/book/inspection?do=recurring-change&no=1").text
     assert 'name="count0" value="18"' in shown

@@ -83,7 +83,7 @@ def check(case, count):
 
 @pytest.mark.parametrize("case", CASES)
 def test_a_few_edits_at_random(case):
-    check(case, 40)
+    check(case, 25)
 
 
 @pytest.mark.slow

@@ -31,4 +31,7 @@ def test_places_in_words():
     assert places_words(["bend left", "hole a"]) == "bend left, hole a"
     assert places_words(["bend left", "part"]) == "bend left, part"
     assert places_words(["part", "blank"]) == "part, blank"
+    assert places_words(["full 040, line 1", "full 040, line 2"]) == (
+        "full 040, line 1, full 040, line 2"
+    )
     assert places_words([f"hole {i}" for i in range(5)], most=3) == "holes 0, 1, 2, and 2 more"

@@ -15,7 +15,7 @@ from blankwright.cutting.stock import Material
 from blankwright.cutting.tabs import place_tabs
 from blankwright.cutting.work import PointKind
 from blankwright.files.gcode_read import read_machine_file
-from blankwright.geom.boolean import difference
+from blankwright.geom.boolean import difference, union
 from blankwright.geom.edges import Line
 from blankwright.geom.loop import Loop
 from blankwright.geom.region import Region
@@ -128,6 +128,22 @@ def test_a_round_part_has_no_straight_edge_for_tabs_and_that_is_told():
     assert ("CUT-005", Level.ASK) in codes(work)
 
 
+def test_no_tab_stands_in_a_hollow_that_another_way_cuts():
+    """A C nearly closed: its hollow is cut by a way of its own, through a slit too narrow."""
+    cut = union(
+        (Region(Loop.rectangle(50, 40, 110, 80)),), (Region(Loop.rectangle(79.5, 10, 80.5, 60)),)
+    )
+    outer = difference((Region(Loop.rectangle(20, 20, 140, 100)),), cut)[0]
+    part = replace(plate(), region=outer)
+    for count in (3, 12):
+        work, feeds, text = written(job_of(part), settings=replace(SETTINGS, tab_count=count))
+        assert len([p for p in work.profiles if p.outside]) == 2
+        tabs = [tab for p in work.profiles for tab in p.tabs]
+        assert len(tabs) >= 3
+        assert not any(49 < tab.at[0] < 111 and 39 < tab.at[1] < 81 for tab in tabs)
+        assert prove(read_machine_file(text), work, feeds) == ()
+
+
 def neighbours(gap):
     """Three plates in a row; the middle one has neighbours on both long sides."""
     plates = [plate(f"p{i}", at=(20 + i * (60 + gap), 20), size=(60, 200)) for i in range(3)]
@@ -148,6 +164,12 @@ def test_a_tab_ends_in_metal_that_no_other_cut_takes_away(gap):
             at = (x + out[0] * (3.175 + 0.5), y + out[1] * (3.175 + 0.5))
             for other in others:
                 assert min(e.distance(at) for e in other.path.edges) > other.cutter.radius
+
+
+def test_parts_nearer_than_the_cutter_is_wide_stop_the_file():
+    told = [f for f in plan_work(neighbours(3.0), MACHINE, SETTINGS).findings if f.blocks]
+    assert [(f.code, f.place) for f in told] == [("CUT-018", "p0"), ("CUT-018", "p1")]
+    assert not any(f.blocks for f in plan_work(neighbours(3.2), MACHINE, SETTINGS).findings)
 
 
 def test_a_part_hemmed_in_by_others_tells_that_its_tabs_have_nothing_to_end_in():

@@ -92,9 +92,12 @@ def grid_reaches(asked: PlanarQuestion, most: float) -> bool:
         # Every free state next to one that is reached is reached.
         wider = seen.copy()
         for axis in range(4):
-            wider |= np.roll(seen, 1, axis) | np.roll(seen, -1, axis)
+            ahead = [slice(None)] * 4
+            behind = [slice(None)] * 4
+            ahead[axis], behind[axis] = slice(1, None), slice(None, -1)
+            wider[tuple(ahead)] |= seen[tuple(behind)]
+            wider[tuple(behind)] |= seen[tuple(ahead)]
         wider &= free
-        wider[:, :, :, 0] |= seen[:, :, :, 0]
         if (wider == seen).all():
             return bool(seen[:, :, :, 0].any())
         seen = wider

@@ -101,7 +101,7 @@ def _near_bend(hole: BlankHole, bend: BlankBend, strip: Loop, limit: Limit) -> I
         yield Finding(
             code="HOLE-003",
             level=Level.ASK if is_fastener(hole) else Level.NOTE,
-            place=f"hole {hole.name}",
+            place=_place(hole),
             got=f"it lies on bend {bend.name} and will stretch when bent",
             limit="off the bend",
             source=limit.source,
@@ -112,13 +112,20 @@ def _near_bend(hole: BlankHole, bend: BlankBend, strip: Loop, limit: Limit) -> I
         yield Finding(
             code="HOLE-001",
             level=Level.ASK,
-            place=f"hole {hole.name}",
+            place=_place(hole),
             got=f"its edge is {mm(gap)} from the tangent line of bend {bend.name}",
             limit=f"{mm(limit.value)} ({limit.rule})",
             source=limit.source,
             fix=f"Move it {mm(limit.value - gap)} away from the bend, or drill it after bending",
             at=hole.center,
         )
+
+
+def _place(hole: BlankHole) -> str:
+    if not is_gap_in_bend(hole.name):
+        return f"hole {hole.name}"
+    bend, _, number = hole.name.rpartition(" cut-out")
+    return f"opening{number} across {bend}"
 
 
 def _opened(hole: BlankHole) -> Finding:

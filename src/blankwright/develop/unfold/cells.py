@@ -21,6 +21,7 @@ from blankwright.develop.unfold.model import (
     SurfaceKind,
     place_of,
 )
+from blankwright.develop.unfold.pressed import bore_of
 from blankwright.develop.unfold.result import Countersink, Dimple, Mark
 from blankwright.develop.unfold.rims import Rim, RimKind, outer_edges
 from blankwright.develop.unfold.skins import Skins
@@ -29,6 +30,7 @@ from blankwright.geom.boolean import difference, merged
 from blankwright.geom.edges import Arc, Edge
 from blankwright.geom.loop import Loop, joined
 from blankwright.geom.region import Region
+from blankwright.geom.vec import Point
 
 _SINK = 0.4
 """A conical chamfer deeper than this share of the sheet is a countersink [-]."""
@@ -48,6 +50,7 @@ class CellOutlines:
     marks: list[Mark] = field(default_factory=list)
     broken: set[int] = field(default_factory=set)
     slanted: list[str] = field(default_factory=list)
+    pressed: dict[Point, tuple[float, float, float]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.rim_of = {face.number: rim for rim in self.rims for face in rim.faces}
@@ -133,6 +136,9 @@ class CellOutlines:
         for edges in face.loops:
             rim = self._loop_rim(edges, face)
             if rim is not None and rim.kind is RimKind.MARK:
+                continue
+            if rim is not None and rim.kind is RimKind.PRESSED:
+                loops += self._pressed(rim, flatten)
                 continue
             if rim is not None and rim.kind is RimKind.DIMPLE:
                 loops.append(self._dimple(rim, flatten, side))
@@ -264,6 +270,31 @@ class CellOutlines:
             )
         return Loop.circle(at, hole)
 
+    def _pressed(self, rim: Rim, flatten: Flatten) -> list[Loop]:
+        """Return the opening of a pressed feature, if it has one, and note the feature once."""
+        points = flatten(rim.points)
+        low, high = points.min(axis=0), points.max(axis=0)
+        x, y = (float(v) for v in (low + high) / 2)
+        skin = self.model.faces[min(rim.touches[0] | rim.touches[1])]
+        above = (rim.points - skin.spot) @ skin.axis
+        tall = max(float(above.max()), float(-above.min()) - self.skins.thickness)
+        long, wide = (float(v) for v in high - low)
+        key = next((known for known in self.pressed if vec.distance((x, y), known) < 0.5), (x, y))
+        # Both sides of an emboss are rims of their own.
+        before = self.pressed.get(key, (0.0, 0.0, 0.0))
+        self.pressed[key] = (max(long, before[0]), max(wide, before[1]), max(tall, before[2]))
+        bore = bore_of(self.model, rim)
+        if bore is None:
+            return []
+        ((x, y),) = flatten(bore.center[None, :])
+        return [Loop.circle((float(x), float(y)), bore.radius)]
+
+    @property
+    def pressed_volume(self) -> float:
+        """Room that pressed features take up [mm³]."""
+        t = self.skins.thickness
+        return sum(long * wide * (tall + t) for long, wide, tall in self.pressed.values())
+
     def _smaller_holes(
         self, regions: tuple[Region, ...], behind: list[tuple[Region, ...]]
     ) -> tuple[Region, ...]:
@@ -296,9 +327,22 @@ class CellOutlines:
     @property
     def findings(self) -> list[Finding]:
         """What to look at on the blank."""
+        found = [
+            Finding(
+                code="STEP-036",
+                level=Level.ASK,
+                place=self.model.name,
+                got=f"a feature of {long:.1f} × {wide:.1f} mm is pressed {tall:.1f} mm out of the"
+                f" sheet about ({x:.2f}, {y:.2f}); the blank is plain there, but for a bore",
+                fix="Press it with its own tool, and ask what hole that wants beforehand",
+                at=(x, y),
+            )
+            for (x, y), (long, wide, tall) in self.pressed.items()
+        ]
         if not self.slanted:
-            return []
+            return found
         return [
+            *found,
             Finding(
                 code="STEP-031",
                 level=Level.ASK,
@@ -306,7 +350,7 @@ class CellOutlines:
                 got="face side and back end at different places: the edges do not stand square to"
                 " the sheet; the blank follows the face side",
                 fix="Check the edges that were cut at a slant",
-            )
+            ),
         ]
 
 

@@ -34,8 +34,13 @@ def volume_bent(blank: Blank) -> float:
     return total
 
 
-def metal_kept(model: SolidModel, result: Unfolded) -> list[Finding]:
+def metal_kept(model: SolidModel, result: Unfolded, pressed: float = 0.0) -> list[Finding]:
     """Hold the volume of the blank, bent, against the solid's.
+
+    Args:
+        model: the solid
+        result: what it was unfolded into
+        pressed: room that features pressed out of flats take up [mm³]
 
     Raises:
         NotPossible: STEP-027 when they differ by more than edges, sinks and marks account for
@@ -54,7 +59,7 @@ def metal_kept(model: SolidModel, result: Unfolded) -> list[Finding]:
         wanted -= sum(abs(loop.area) for loop in mark.loops) * mark.depth
     off = model.volume - wanted
     edges = sum(edge.length for edge in blank.outline.edges) * t * t / 2
-    if abs(off) > _LOST * model.volume + edges:
+    if abs(off) > _LOST * model.volume + edges + pressed:
         raise NotPossible(
             Problem(
                 code="STEP-027",
@@ -67,7 +72,7 @@ def metal_kept(model: SolidModel, result: Unfolded) -> list[Finding]:
         )
     noted = result.broken_edges or result.dimples or result.marks or result.countersinks
     plain = not (noted or result.findings)
-    if abs(off) <= (_CLOSE if plain else _NOTED) * model.volume:
+    if abs(off) - pressed <= (_CLOSE if plain else _NOTED) * model.volume:
         return []
     return [
         Finding(

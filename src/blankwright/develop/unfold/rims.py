@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import Enum
 
@@ -33,6 +34,10 @@ class RimKind(Enum):
     """It cuts into one skin only: engraved letters, a shallow pocket."""
     DIMPLE = "dimple"
     """A hole whose edge is pressed into a cone."""
+    OFF = "off"
+    """It stands off the sheet: refused, unless it turns out to be pressed."""
+    PRESSED = "pressed"
+    """An emboss, a louver or an extruded hole within one flat."""
 
 
 @dataclass(eq=False)
@@ -50,8 +55,15 @@ class Rim:
         return np.concatenate([edge.points for face in self.faces for edge in face.edges])
 
 
-def rims_of(model: SolidModel, skins: Skins, mates: Mates) -> list[Rim]:
+def rims_of(
+    model: SolidModel,
+    skins: Skins,
+    mates: Mates,
+    mark_pressed: Callable[[SolidModel, Skins, list[Rim]], None],
+) -> list[Rim]:
     """Sort what is not skin into connected rims, and refuse what no sheet has.
+
+    `mark_pressed` says, of rims that stand off, which are pressed features of a flat.
 
     Raises:
         NotPossible: doubly curved, conical, welded, or of another thickness; with the place
@@ -74,11 +86,11 @@ def rims_of(model: SolidModel, skins: Skins, mates: Mates) -> list[Rim]:
                     seen.add(other.number)
                     waiting.append(other)
         rims.append(rim)
-    problems = []
-    for rim in rims:
-        problem = _sorted_out(model, skins, mates, rim)
-        if problem is not None:
-            problems.append(problem)
+    found = [(rim, _sorted_out(model, skins, mates, rim)) for rim in rims]
+    mark_pressed(model, skins, rims)
+    problems = [
+        problem for rim, problem in found if problem is not None and rim.kind is not RimKind.PRESSED
+    ]
     if problems:
         # One of a kind tells enough: the eight corners of a drawn box are one reason, not eight.
         raise NotPossible(*{problem.code: problem for problem in reversed(problems)}.values())
@@ -87,10 +99,10 @@ def rims_of(model: SolidModel, skins: Skins, mates: Mates) -> list[Rim]:
 
 def depth_of(points: Array, face: SolidFace) -> Array:
     """Return how deep points lie behind a plane or cylinder face [mm]."""
-    d = points - face.origin
     if face.kind is SurfaceKind.PLANE:
-        result: Array = -(d @ face.axis)
+        result: Array = -((points - face.spot) @ face.axis)
         return result
+    d = points - face.origin
     off = d - np.outer(d @ face.axis, face.axis)
     radius: Array = np.linalg.norm(off, axis=1)
     return (face.radius - radius) * face.outward
@@ -110,6 +122,7 @@ def _sorted_out(model: SolidModel, skins: Skins, mates: Mates, rim: Rim) -> Prob
         if _is_dimple(model, skins, rim):
             rim.kind = RimKind.DIMPLE
             return None
+        rim.kind = RimKind.OFF
         return _why_not(model, skins, mates, rim, rim.points[int(np.argmin(within))])
     for face in rim.faces:
         skin_like = _runs_on(model, skins, face)

@@ -21,6 +21,7 @@ from blankwright.develop.unfold.lay import lay_out
 from blankwright.develop.unfold.mates import Mates
 from blankwright.develop.unfold.metal import metal_kept
 from blankwright.develop.unfold.model import Slack, SolidModel, place_of
+from blankwright.develop.unfold.pressed import mark_pressed
 from blankwright.develop.unfold.result import Unfolded
 from blankwright.develop.unfold.rims import rims_of
 from blankwright.develop.unfold.skins import Skins, find_skins
@@ -116,7 +117,7 @@ def _unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
         raise NotPossible(
             Problem(code="STEP-017", where=model.name, got="its faces stand off from one another")
         )
-    rims = rims_of(model, skins, mates)
+    rims = rims_of(model, skins, mates, mark_pressed)
     nodes = graph_of(model, skins)
     flats = [node for node in nodes if node.is_flat]
     # Rolled sheet without any flat is laid out from where its largest bend begins.
@@ -146,7 +147,9 @@ def _unfold(model: SolidModel, wishes: UnfoldWishes) -> Unfolded:
         broken_edges=len(outlines.broken),
         findings=(*findings, *outlines.findings, *_slack_used(model)),
     )
-    return replace(result, findings=(*result.findings, *metal_kept(model, result)))
+    return replace(
+        result, findings=(*result.findings, *metal_kept(model, result, outlines.pressed_volume))
+    )
 
 
 def _slack_used(model: SolidModel) -> list[Finding]:
