@@ -63,7 +63,7 @@ def test_run_ends_by_itself(open_page) -> None:
 
 def test_part_of_no_name(open_page) -> None:
     page = open_page("/bend-plan/nothing")
-    page.get_by_text("This project has no part of that name.").wait_for()
+    page.get_by_text("This project has no part named nothing.").wait_for()
 
 
 def test_letters_are_large_enough(open_page) -> None:
@@ -74,3 +74,20 @@ def test_letters_are_large_enough(open_page) -> None:
             .filter((el) => parseFloat(getComputedStyle(el).fontSize) < 16).length"""
     )
     assert small == 0
+
+
+def test_the_card_is_made_and_offered(open_page) -> None:
+    page = open_page("/bend-plan/twin-clip")
+    page.locator(".bend-board").wait_for(timeout=90_000)
+    page.get_by_role("button", name="Make the card").click()
+    link = page.get_by_role("link", name="twin-clip-bend-plan.pdf")
+    link.wait_for(timeout=90_000)
+    answer = page.request.get(page.url.split("/bend-plan/")[0] + link.get_attribute("href"))
+    assert answer.body().startswith(b"%PDF")
+
+
+def test_what_is_in_the_way_is_shown_where_no_order_works(open_page) -> None:
+    page = open_page("/bend-plan/taper-bracket")
+    page.locator(".bend-board").wait_for(timeout=90_000)
+    assert page.locator(".bend-steps button").count() == 2
+    assert "runs into the bar" in page.locator(".bend-board table").inner_text()

@@ -24,7 +24,7 @@ class Refusal:
     """One bend that can't be made, in the state and way where least is in its way.
 
     Args:
-        bend: number of the bend
+        group: numbers of the bends that were to be made together; mostly one
         before: bits of the bends made before
         tool: number of the tool; -1 when no tool takes it at all
         parent_held: whether its parent is held
@@ -32,7 +32,7 @@ class Refusal:
         clash: what hits what; nothing when `reason` says it
     """
 
-    bend: int
+    group: tuple[int, ...]
     before: int
     tool: int
     parent_held: bool
@@ -88,15 +88,24 @@ def blocking_of(
         others = mask & ~(1 << j)
         states = [m for m in widest if m & others == others and not m >> j & 1]
         states.sort(key=lambda m: (bin(m).count("1"), m))
-        refusals.append(_least(rooms, j, states[0] if states else others, refused.get(j, {})))
+        before = states[0] if states else others
+        refusals.append(_least(rooms, (j,), before, refused.get(j, {})))
+    # Bends on one line could be made together: say why not.
+    lines = {way.lay.group for way in rooms.ways if len(way.lay.group) > 1}
+    for line in sorted(lines):
+        if set(line) & set(chosen):
+            before = mask & ~sum(1 << j for j in line)
+            found = _least(rooms, line, before, {})
+            if found.tool >= 0:
+                refusals.append(found)
     return Blocking(bends=chosen, refusals=tuple(refusals))
 
 
-def _least(rooms: Rooms, bend: int, before: int, refused: dict[int, str]) -> Refusal:
-    """Return the way in which least is in the way of a bend."""
+def _least(rooms: Rooms, group: tuple[int, ...], before: int, refused: dict[int, str]) -> Refusal:
+    """Return the way in which least is in the way of a bend, or of several on one line."""
     found: list[tuple[float, Refusal]] = []
     for way in rooms.ways:
-        if way.lay.group != (bend,):
+        if way.lay.group != group:
             continue
         refusal, depth = refusal_of(rooms, way, before)
         if refusal is not None:
@@ -104,7 +113,9 @@ def _least(rooms: Rooms, bend: int, before: int, refused: dict[int, str]) -> Ref
     if found:
         return min(found, key=lambda item: item[0])[1]
     tool, reason = next(iter(refused.items()), (-1, "no tool takes it"))
-    return Refusal(bend=bend, before=before, tool=tool, parent_held=True, reason=reason, clash=None)
+    return Refusal(
+        group=group, before=before, tool=tool, parent_held=True, reason=reason, clash=None
+    )
 
 
 def refusal_of(rooms: Rooms, way: Way, before: int) -> tuple[Refusal | None, float]:
@@ -119,7 +130,7 @@ def refusal_of(rooms: Rooms, way: Way, before: int) -> tuple[Refusal | None, flo
 
     def told(reason: str, clash: Clash | None) -> Refusal:
         return Refusal(
-            bend=way.lay.group[0],
+            group=way.lay.group,
             before=before,
             tool=way.tool,
             parent_held=way.lay.parent_held,
@@ -144,11 +155,17 @@ def refusal_of(rooms: Rooms, way: Way, before: int) -> tuple[Refusal | None, flo
     tool = rooms.tools[way.tool]
     run = tool.shortest_run(way.need)
     if room >= 0 and (run is None or run > room + 1e-6):
-        have = f"the shortest that can be set up is {run:.1f} mm" if run else "none is that long"
-        reason = (
-            f"there is room for a bar of {room:.1f} mm between what stands up, {way.need:.1f} mm"
-            f" is needed, and {have}"
-        )
+        if run is None:
+            most = tool.runs[-1] if tool.runs else 0.0
+            reason = (
+                f"a bar of {way.need:.1f} mm is needed, and what can be set up makes {most:.1f} mm"
+                " at most"
+            )
+        else:
+            reason = (
+                f"there is room for a bar of {room:.1f} mm between what stands up, {way.need:.1f}"
+                f" mm is needed, and the shortest that can be set up is {run:.1f} mm"
+            )
         short = (run - room) if run else way.need
         return told(reason, None), float(short)
     if best is not None:

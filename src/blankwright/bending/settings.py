@@ -92,10 +92,12 @@ def setting_of(plan: BendPlan, step: Step) -> Setting:
         angle_in_tool=aim.angle,
         angle_source=aim.source,
         sight=tuple(
-            b.sight_line(b.parent if b.parent in held else b.leg)
+            b.center_line
+            if isinstance(step.tool, PressBrake)
+            else b.sight_line(b.parent if b.parent in held else b.leg)
             for b in (blank.bend_by_name[name] for name in step.bends)
         ),
-        sight_in=bend.inside_radius,
+        sight_in=sight_in(step),
         mark_up=step.face_up,
         stop=stop_of(step),
         grain=None if blank.grain is None else _between(blank.grain, bend),
@@ -105,6 +107,16 @@ def setting_of(plan: BendPlan, step: Step) -> Setting:
     )
 
 
+def sight_in(step: Step) -> float:
+    """Return from the held side's bend tangent line to the line under the nose [mm].
+
+    One inside radius (see `SIGHT_SOURCE`); under a punch it is the middle of the bend, as both
+    sides swing alike (geometry).
+    """
+    bend = step.way.lay.first
+    return bend.allowance / 2 if isinstance(step.tool, PressBrake) else bend.inside_radius
+
+
 def stop_of(step: Step) -> Stop:
     """Return what lies farthest behind the bend and can go against a stop.
 
@@ -112,7 +124,7 @@ def stop_of(step: Step) -> Stop:
     before ends that plane, the outside of that bend does.
     """
     lay = step.way.lay
-    sight = lay.first.inside_radius
+    sight = sight_in(step)
     least = _LEAST_SHARE * (lay.stretch[1] - lay.stretch[0])
     found: list[tuple[float, Against, str, int]] = []
     for flat in _in_plane(step):

@@ -9,10 +9,12 @@ from blankwright.bending.plan import BendPlan, Step
 from blankwright.bending.settings import Against, Setting, setting_of
 from blankwright.bending.tools import HandBlock, Vise
 from blankwright.bending.words import (
+    HEM,
     bar_name,
     bar_place,
     held_words,
     names,
+    nose_words,
     sight_words,
     turn_words,
     way_words,
@@ -111,13 +113,16 @@ def _blocks(plan: BendPlan, step: Step, setting: Setting) -> list[Block]:
         show_angle(setting.angle_in_tool, 1),
         f"springs back to {show_angle(setting.angle, 1)}",
     )
+    if setting.angle > HEM:
+        plate = f"on a plate {2 * bend_radius(plan, step):.1f} mm thick, or on itself"
+        angle = ("fold over, then squeeze to", show_angle(setting.angle, 1), plate)
     stop = setting.stop
     if stop.against is Against.NOTHING:
         gauge = ("stop", "none", "no edge for a stop: set it by the sight line")
     else:
         what = "edge of" if stop.against is Against.EDGE else "outside of the bend"
         gauge = (
-            "stop behind the nose",
+            f"stop behind the {nose_words(step)}",
             f"{fixed(stop.distance, 1)} mm",
             f"{length_words(stop.distance, System.INCH)}, against the {what} {stop.name}",
         )
@@ -132,6 +137,11 @@ def _blocks(plan: BendPlan, step: Step, setting: Setting) -> list[Block]:
         more.append("the bend's middle in the middle of the jaws")
     nose = f"nose radius {fixed(step.nose, 1)} mm"
     return [angle, gauge, (nose, bar_name(step), "; ".join(text for text in more if text))]
+
+
+def bend_radius(plan: BendPlan, step: Step) -> float:
+    """Return the inside radius that a step's bends are drawn with [mm]."""
+    return plan.blank.bend_by_name[step.bends[0]].inside_radius
 
 
 def _figures(

@@ -19,6 +19,9 @@ from blankwright.drawing.words import length_words
 _PLAIN = (Stage.IN_FRONT, Stage.OUT_FRONT)
 _LIFTED = (Stage.IN_FRONT_LIFTED, Stage.OUT_FRONT_LIFTED)
 
+HEM = math.radians(170)
+"""A bend through more than this can't be bent on for springback: the sheet is in the way [rad]."""
+
 _ALONG = math.radians(20)
 """A bend line nearer to the grain than this runs along it, for a warning [rad]."""
 
@@ -123,18 +126,28 @@ def turn_words(step: Step, first: bool) -> str:
     return ", ".join(said) or "as it lies"
 
 
-def stop_words(setting: Setting) -> str:
+def nose_words(step: Step) -> str:
+    """Say what stands on the sight line."""
+    return "punch" if isinstance(step.tool, PressBrake) else "nose"
+
+
+def stop_words(step: Step, setting: Setting) -> str:
     """Say what goes against the stop, and how far behind the sight line."""
     stop = setting.stop
     if stop.against is Against.NOTHING:
         return "no edge for a stop: set by the sight line"
     what = f"edge of {stop.name}" if stop.against is Against.EDGE else f"outside of {stop.name}"
-    return f"{what}, {both(stop.distance)} behind the nose"
+    return f"{what}, {both(stop.distance)} behind the {nose_words(step)}"
 
 
 def sight_words(step: Step, setting: Setting) -> str:
     """Say where the sight line is and on which face to mark it."""
     face = "face" if setting.mark_up else "back"
+    if isinstance(step.tool, PressBrake):
+        return (
+            f"{both(setting.sight_in)} from the tangent line of {names(step.held)}, the middle of"
+            f" the bend, under the punch; pencil on the {face}"
+        )
     return (
         f"{both(setting.sight_in)} from the tangent line of {names(step.held)}, in the bend; pencil"
         f" on the {face}"
@@ -144,7 +157,8 @@ def sight_words(step: Step, setting: Setting) -> str:
 def way_words(step: Step) -> str:
     """Say how the part goes in and comes out, where it isn't plainly from the front."""
     ways: tuple[Stage, ...] = (step.put_in, step.take_out)
-    if isinstance(step.tool, HandBlock):
+    if isinstance(step.tool, HandBlock | PressBrake):
+        # There the block or the punch is lifted anyhow.
         ways = tuple(stage for stage in ways if stage not in _LIFTED)
     elif ways == _LIFTED:
         return "put it in and take it out from the front, the bar lifted"
@@ -152,7 +166,9 @@ def way_words(step: Step) -> str:
 
 
 def angle_words(setting: Setting) -> str:
-    """Say what angle to bend to."""
+    """Say what angle to bend to; a hem is squeezed, not bent past the sheet it lies on."""
+    if setting.angle > HEM:
+        return f"{show_angle(setting.angle, 1)}, fold it over and squeeze it shut on its plate"
     return f"{show_angle(setting.angle, 1)}, bend to {show_angle(setting.angle_in_tool, 1)}"
 
 
@@ -160,13 +176,17 @@ def refusal_words(plan: BendPlan, refusal: Refusal) -> str:
     """Say what keeps a bend from being made after others."""
     bends = plan.blank.bends
     made = [bend.name for j, bend in enumerate(bends) if refusal.before >> j & 1]
-    name = bends[refusal.bend].name
+    name = names([bends[j].name for j in refusal.group])
+    if len(refusal.group) > 1:
+        name += " together"
     after = f" after {names(made)}" if made else ""
     tool = f" on the {plan.shop.tools[refusal.tool].name}" if refusal.tool >= 0 else ""
     if refusal.clash is None:
         return f"{name}{after}{tool}: {refusal.reason}"
     clash = refusal.clash
-    held = bends[refusal.bend].parent if refusal.parent_held else bends[refusal.bend].leg
+    first = bends[refusal.group[0]]
+    legs = names([bends[j].leg for j in refusal.group])
+    held = first.parent if refusal.parent_held else legs
     when = f" at {show_angle(clash.angle, 0)}" if clash.stage is Stage.STROKE else ""
     stage = "" if clash.stage is Stage.STROKE else f" ({clash.stage.value})"
     x0, x1 = clash.along

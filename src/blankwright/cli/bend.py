@@ -139,7 +139,7 @@ def _show_steps(planned: PlannedPart) -> None:
         lines = (
             f"{turn_words(step, number == 1)}: {held_words(step)}",
             f"{angle_words(setting)}; nose {step.nose:.1f} mm, {bar_words(step)}",
-            f"stop: {stop_words(setting)}",
+            f"stop: {stop_words(step, setting)}",
             way_words(step),
         )
         for line in lines:

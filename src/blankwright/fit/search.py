@@ -128,7 +128,7 @@ def search(
             return Found(
                 verdict=Verdict.UNDECIDED,
                 chain=tuple(dict.fromkeys((s, i) for s, i, _ in states)),
-                narrowest=_narrowest(worst, next(i for s, i, _ in walk.parent if s is worst)),
+                narrowest=_narrowest(question, worst, states),
                 slack=worst.slack,
                 slices=made,
                 reached=reached,
@@ -186,12 +186,28 @@ def _blocked(at_rest: list[Slice], made: int) -> Found:
     return Found(verdict=Verdict.BLOCKED_AT_REST, slack=min(s.slack for s in at_rest), slices=made)
 
 
-def _narrowest(here: Slice, i: int) -> State:
-    """A state in the doubtful slice: where the maybe-region is left when the sure ones go."""
+def _narrowest(question: PlanarQuestion, here: Slice, walk: Sequence[Place]) -> State:
+    """A state in the narrowest spot of a slice, for the walk to get from rest to outside.
+
+    From where it is sure before the slice, sure regions are joined the nearest first until one is
+    reached from which it is sure after it: the widest of those gaps is the narrowest spot.
+    """
+    places = [(k, i) for k, (s, i, a) in enumerate(walk) if s is here and a == UNSURE]
+    k, i = places[0] if places else (0, 0)
     region = here.maybe[i]
-    rest = region.difference(shapely.union_all(here.sure)) if here.sure else region
-    parts = [p for p in shapely.get_parts(rest) if p.area > 0] or [region]
-    # Between two sure regions the neck is the piece that touches both.
-    neck = max(parts, key=lambda p: (sum(p.distance(s) < 1e-3 for s in here.sure), -p.area))
-    at = neck.representative_point()
-    return State(here.turn, float(at.x), float(at.y))
+    left = [s for s in here.sure if shapely.intersects(s, region)]
+    before = [s.sure[a] for s, _, a in walk[:k] if a != UNSURE]
+    after = [s.sure[a] for s, _, a in walk[k + 1 :] if a != UNSURE]
+    joined = before[-1] if before else shapely.Point(question.middle)
+    goal = after[0] if after else question.outside
+    spots = []
+    while not shapely.intersects(joined, goal):
+        near = min((*left, goal), key=lambda s: float(shapely.distance(joined, s)))
+        line = shapely.shortest_line(joined, near)
+        spots.append((float(line.length), shapely.get_coordinates(line).mean(axis=0).tolist()))
+        if near is goal:
+            break
+        left.remove(near)
+        joined = shapely.union(joined, near)
+    x, y = max(spots, default=(0.0, list(question.middle)))[1]
+    return State(here.turn, x, y)

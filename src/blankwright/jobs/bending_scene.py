@@ -53,7 +53,7 @@ def refusal_scenes(plan: BendPlan) -> list[dict[str, Any]]:
             (
                 way
                 for way in plan.rooms.ways
-                if way.lay.group == (refusal.bend,)
+                if way.lay.group == refusal.group
                 and way.tool == refusal.tool
                 and way.lay.parent_held == refusal.parent_held
             ),
@@ -63,7 +63,7 @@ def refusal_scenes(plan: BendPlan) -> list[dict[str, Any]]:
             continue
         tool = plan.shop.tools[way.tool]
         step = Step(
-            bends=(way.lay.first.name,),
+            bends=tuple(way.lay.tree.bends[j].name for j in refusal.group),
             tool=tool,
             way=way,
             run=way.need,
@@ -81,7 +81,7 @@ def refusal_scenes(plan: BendPlan) -> list[dict[str, Any]]:
             change_tool=False,
         )
         scene = _scene(plan, step, len(found) + 1)
-        scene["title"] = f"{step.bends[0]} can't be made, {tool.name}"
+        scene["title"] = f"{names(step.bends)} can't be made, {tool.name}"
         scene["told"] = [{"label": "In the way", "text": refusal_words(plan, refusal)}]
         found.append(scene)
     return found
@@ -129,7 +129,7 @@ def told(plan: BendPlan, step: Step, number: int) -> Sequence[tuple[str, str]]:
         ("Angle", angle_words(setting)),
         ("Nose", f"{step.nose:.1f} mm, {bar_words(step)}"),
         ("Sight line", sight_words(step, setting)),
-        ("Stop", stop_words(setting)),
+        ("Stop", stop_words(step, setting)),
     ]
     ways = way_words(step)
     return (*rows, ("In and out", ways)) if ways else rows

@@ -189,6 +189,7 @@ def yearly_done(
     """Write down that a recurring item was done."""
     with at_book.change(f"recurring {number} done", at) as change:
         row = change.get(r.Yearly, number)
+        change.what += f": {row.title}"
         change.add(
             r.YearlyDone, yearly_id=row.id, at=at, minutes=minutes, who=change.who, found=found
         )

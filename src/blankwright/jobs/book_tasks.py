@@ -69,6 +69,7 @@ def begin_task(at_book: BookAt, at: datetime, number: int) -> Standing:
     """
     with at_book.change(f"begin task {number}", at) as change:
         task = change.get(r.Task, number)
+        change.what += f": {task.title}"
         change.put(
             r.Task, number, state=r.TaskState.BEGUN, begun_at=task.begun_at or at, done_at=None
         )
@@ -99,6 +100,7 @@ def finish_task(
     kept = keep_pictures(at_book, said) if said is not None else ()
     with at_book.change(f"task {number} done", at) as change:
         task = change.get(r.Task, number)
+        change.what += f": {task.title}"
         if task.state in (r.TaskState.DONE, r.TaskState.DROPPED):
             raise NotPossible(
                 Problem(

@@ -374,6 +374,8 @@ class _Look:
         counts = Counter(r.what for r in laid.repairs if r.what != "gap closed")
         for what, count in sorted(counts.items()):
             self.told.append(f"{count} × {what}")
+        if laid.centre_marks:
+            self.told.append(f"left out: {laid.centre_marks} lines that mark centres of holes")
         for x, y in laid.stray:
             self.told.append(f"left out: a line at ({x:.3f}, {y:.3f}) mm that closes no loop")
         for pen, count in laid.unused:

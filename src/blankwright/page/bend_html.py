@@ -6,7 +6,10 @@ Without the page's own machinery, so that a process that only works it out start
 from __future__ import annotations
 
 import html
+from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
+from urllib.parse import quote
 
 from blankwright.jobs.project import Project
 from blankwright.page.plain import findings_html
@@ -21,11 +24,11 @@ _CAUTION = (
 
 
 def look_at_bends(
-    project: Project, part: str, remedies: bool
+    project: Project, part: str, remedies: bool, keep: bool = False
 ) -> tuple[str, str, list[dict[str, Any]]]:
-    """Plan the bends of a part; in a process of its own."""
+    """Plan the bends of a part, and keep its card if asked; in a process of its own."""
     from blankwright.bending.words import minutes, steps_words
-    from blankwright.jobs.bending_plan import plan_item
+    from blankwright.jobs.bending_plan import keep_plan, plan_item
     from blankwright.jobs.bending_scene import refusal_scenes, step_scenes
     from blankwright.jobs.items import chosen
 
@@ -38,7 +41,18 @@ def look_at_bends(
         word = f"{steps_words(plan)}, {minutes(plan.cost)} reckoned, {proved}"
     else:
         word = "No order works on these tools"
-    return word, _left(planned), step_scenes(plan) or refusal_scenes(plan)
+    made = _made(project, keep_plan(project, planned)) if keep else ""
+    return word, made + _left(planned), step_scenes(plan) or refusal_scenes(plan)
+
+
+def _made(project: Project, files: Sequence[Path]) -> str:
+    """Offer the files that were made."""
+    links = ", ".join(
+        f'<a href="/out/{quote(path.relative_to(project.out).as_posix())}" target="_blank">'
+        f"{html.escape(path.name)}</a>"
+        for path in files
+    )
+    return f'<p class="bw-good">Made: {links}.</p>'
 
 
 def _left(planned: PlannedPart) -> str:
@@ -66,6 +80,6 @@ def _expected(planned: PlannedPart) -> str:
     for row in expected_rows(planned.expected):
         name, value, line, stop, most = (html.escape(text) for text in row)
         figures = "".join(f'<td class="figure">{text}</td>' for text in (value, line, stop))
-        rows.append(f"<tr><td>{name}<br><small>mostly {most}</small></td>{figures}</tr>")
+        rows.append(f"<tr><td>{name}<br>mostly {most}</td>{figures}</tr>")
     head = "".join(f"<th>{html.escape(text.capitalize())}</th>" for text in EXPECTED_HEAD[:4])
     return f"<h2>What it will measure</h2><table><tr>{head}</tr>{''.join(rows)}</table>"

@@ -116,3 +116,13 @@ def test_engraved_letters_are_no_openings():
 def test_a_window_across_a_bend_is_one_note_and_no_torn_hole():
     candidate, _ = look("one-layer-hole-on-bend")
     assert "HOLE-005" not in {finding.code for finding in candidate.findings}
+
+
+def test_centre_marks_in_the_layer_of_the_holes_are_told_once():
+    blank, _ = made("centre-marks")
+    assert len(blank.outline.holes) == 2
+    assert blank.outline.area == pytest.approx(PLATE - 2 * HOLE)
+    assert len(blank.bends) == 1
+    candidate, _ = look("centre-marks")
+    assert sum("4 lines that mark centres of holes" in line for line in candidate.told) == 1
+    assert "SOURCE-009" not in {finding.code for finding in candidate.findings}

@@ -157,3 +157,27 @@ def test_nothing_is_guessed():
     }
     with pytest.raises(BlankwrightError):
         read_part_text(bare.text, "bare", drawings={found.drawing: data})
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", [*range(400, 412)])
+def test_random_parts_through_step(seed):
+    """Blank, formed solid, part file, blank: the same to 1e-6 mm, wherever the solid lay."""
+    from blankwright.develop.collide import clashes
+    from blankwright.develop.compare import compare
+    from blankwright.files.kernel import formed_step
+
+    blank = develop_blank(samples.random_part(seed))
+    formed = form(blank)
+    if blank.overlaps or blank.loose or clashes(formed):
+        pytest.skip("no part that can be made")
+    data = formed_step(formed, "random")
+    found = look_at(data, "random.step", Asked(alloy="6061-T6"))
+    (candidate,) = found.candidates
+    assert candidate.ready, (candidate.questions, candidate.problems)
+    again = develop_blank(read_part_text(candidate.text, "again", drawings={found.drawing: data}))
+    lines = [bend.center_line for bend in again.bends]
+    held = compare(blank, again.outline, lines, 1e-6)
+    assert held.differences == ()
+    assert held.worst < 1e-6
+    assert held.bends == len(blank.bends) == len(again.bends)

@@ -9,12 +9,12 @@ import pytest
 
 import bend_shops
 import samples
-from bend_shops import RADII, brake, planned, press, shop
+from bend_shops import RADII, block, brake, planned, press, shop
 from blankwright.bending.aims import UNKNOWN, aim_of
 from blankwright.bending.plan import plan_bends
 from blankwright.bending.settings import Against, setting_of
 from blankwright.bending.tools import Capacity, Sprung
-from blankwright.bending.words import findings_of, refusal_words
+from blankwright.bending.words import angle_words, findings_of, refusal_words
 from blankwright.develop.develop import develop_blank
 from blankwright.handbook.forming import angle_in_tool, radius_in_tool
 from blankwright.handbook.materials import strength
@@ -138,3 +138,45 @@ def test_nose_that_differs_is_noted():
     assert plan.found
     assert "BENDPLAN-011" in {f.code for f in findings_of(plan)}
     assert len(RADII) > 1
+
+
+def test_under_a_punch_the_mark_is_the_middle_of_the_bend():
+    """Both sides of a V swing alike: the punch stands over the middle of the bend's metal."""
+    part = samples.angle(height=40.0)
+    for tools, share in (((press(),), None), ((brake(),), 1.0)):
+        plan = planned(part, *tools)
+        setting = setting_of(plan, plan.steps[0])
+        bend = plan.blank.bends[0]
+        wanted = bend.allowance / 2 if share is None else bend.inside_radius
+        assert setting.sight_in == pytest.approx(wanted)
+        held = plan.steps[0].held[0]
+        line = bend.parent_tangent if held == bend.parent else bend.leg_tangent
+        (sight,) = setting.sight
+        assert line.distance(sight.point(0.5)) == pytest.approx(wanted)
+
+
+def test_tabs_on_one_line_tell_why_they_do_not_go_together():
+    part = samples.part(
+        samples.flat("web", 200.0, 90.0),
+        [
+            samples.bend("a", "web", "back", 200.0, 30.0, radius=1.6, end=80.0),
+            samples.bend("b", "web", "back", 200.0, 30.0, radius=1.6, start=110.0),
+        ],
+    )
+    short = planned(part, brake(widths=(25.0, 30.0, 40.0)))
+    words = [refusal_words(short, refusal) for refusal in short.blocking.refusals]
+    assert any("a and b together" in w and "makes 95.0 mm at most" in w for w in words), words
+    whole = planned(part, brake(widths=(25.0, 30.0, 40.0, 100.0)))
+    assert [step.bends for step in whole.steps] == [("a", "b")]
+
+
+def test_a_hem_is_squeezed_not_bent_past_itself():
+    part = samples.part(
+        samples.flat("base", 80.0, 60.0),
+        [samples.bend("hem", "base", "back", 80.0, 10.0, radius=1.6, angle=175.0)],
+    )
+    plan = planned(part, block())
+    (step,) = plan.steps
+    words = angle_words(setting_of(plan, step))
+    assert "squeeze" in words
+    assert "bend to" not in words

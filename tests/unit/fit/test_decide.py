@@ -114,3 +114,21 @@ def test_steps_speak_the_words_of_the_place() -> None:
     assert any("aft" in step.text for step in way.out)
     assert way.steps[-1].end == question.rest
     assert way.out[0].begin == question.rest
+
+
+def test_what_stays_undecided_is_told_with_the_spot_where_it_is_narrow() -> None:
+    # A bar of 6 in slots of 8 and, after that, of exactly 6: at the second it just goes, or not.
+    walls = (
+        section(
+            "left", shapely.union_all([shapely.box(-60, 0, -4, 2), shapely.box(-60, 40, -3, 42)])
+        ),
+        section("right", shapely.union_all([shapely.box(4, 0, 60, 2), shapely.box(3, 40, 60, 42)])),
+    )
+    question, near = question_of(place(0.0), PLANE, BAR, walls)
+    asked = replace(question, side=(0.0, 1.0), most_turn=0.0003, window=(-60, -50, 60, 60))
+    found = way_in(PLANE, asked, near, BAR.features).answer.found
+    assert found.verdict is Verdict.UNDECIDED
+    assert found.narrowest is not None
+    # The bar is 20 high: its middle is within its half height of the second slot's 40 … 42.
+    assert found.narrowest.x == pytest.approx(0.0, abs=0.1)
+    assert 40 - 10.2 < found.narrowest.y < 42 + 10.2

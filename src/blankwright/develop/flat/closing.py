@@ -131,10 +131,22 @@ class _Graph:
             for figure in self._figures(left):
                 outside = self._outside(figure)
                 branches = sorted({v for i in figure for v in self.ends[i] if degree[v] > 2})
+                if self._one_circle(outside):
+                    # A circle is an opening whatever crosses it, such as the marks of its centre.
+                    branches = []
                 self._keep(outside, tuple(self.points[v] for v in branches))
                 taken.update(i for i, _ in outside)
             left -= taken
             self.taken |= taken
+
+    def _one_circle(self, outside: Sequence[tuple[int, int]]) -> bool:
+        """Say whether an outside is one circle, drawn as such."""
+        arcs = [self.pieces[i] for i, _ in outside]
+        first = arcs[0]
+        if not isinstance(first, Arc) or len({self.sources[i] for i, _ in outside}) > 1:
+            return False
+        sweep = sum(abs(arc.sweep) for arc in arcs if isinstance(arc, Arc))
+        return abs(sweep - math.tau) < 1e-3
 
     def _crossing(self, live: set[int], across: Sequence[Line]) -> set[int]:
         """Return pieces that lie in line with lines across and without which each opening is clear.

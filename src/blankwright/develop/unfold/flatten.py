@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -34,10 +35,11 @@ class FlatFrame:
     y: Array
     at: Array
 
-    @property
+    @cached_property
     def normal(self) -> Array:
         """Outward normal of the face side [-]."""
-        return np.cross(self.x, self.y)
+        result: Array = np.cross(self.x, self.y)
+        return result
 
     def __call__(self, points: Array) -> Array:
         """Return blank points [mm] of points in space, seen square to the flat."""

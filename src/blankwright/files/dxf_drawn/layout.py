@@ -14,7 +14,14 @@ from blankwright.develop.flat.rounds import rounded
 from blankwright.develop.flat.tangent_pairs import between_pairs
 from blankwright.files.dxf_drawn.chains import chains_of, loose_ends, round_again
 from blankwright.files.dxf_drawn.choose import Choice, chosen
-from blankwright.files.dxf_drawn.loops import container_of, middle_of, said_loop, touches
+from blankwright.files.dxf_drawn.laid_out import LaidOut as LaidOut
+from blankwright.files.dxf_drawn.loops import (
+    centre_marks,
+    container_of,
+    middle_of,
+    said_loop,
+    touches,
+)
 from blankwright.files.dxf_drawn.model import Drawn
 from blankwright.geom import vec
 from blankwright.geom.boolean import cut_out
@@ -61,30 +68,6 @@ class Choices:
     part_at: Point | None = None
     leave_out: tuple[Point, ...] = ()
     rounds: bool = True
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LaidOut:
-    """A drawing laid out.
-
-    Args:
-        outline: the blank's outline, openings as holes [mm]
-        bend_lines: bend lines on it
-        tangents: bend tangent lines
-        repairs: what was put right
-        aside: loops that belong to other parts, by their boxes' middles [mm]
-        unused: how many lines of each pen are none of these
-        stray: middles of lines on the metal that close no loop, where only closed lines are meant
-            [mm]
-    """
-
-    outline: Region
-    bend_lines: tuple[DrawnBendLine, ...]
-    tangents: tuple[Line, ...]
-    repairs: tuple[Repair, ...]
-    aside: tuple[Point, ...]
-    unused: tuple[tuple[str, int], ...]
-    stray: tuple[Point, ...] = ()
 
 
 def lay_out(drawn: Drawn, choices: Choices, name: str) -> LaidOut:
@@ -140,6 +123,9 @@ class _Layout:
         self._raise()
         region, aside = self._region(outer, inner)
         self._raise()
+        may_be = [piece.source for piece in (*self.stray, *self.bends)]
+        marks = centre_marks(edges, may_be, region)
+        self.bends = [piece for piece in self.bends if piece.source not in marks]
         straight = self._straight(region)
         self._raise()
         bend_lines, repairs = bend_lines_of(straight, region, choices.closes, choices.reach)
@@ -160,7 +146,12 @@ class _Layout:
             repairs=tuple(self.repairs),
             aside=tuple(aside),
             unused=tuple(sorted(unused.items())),
-            stray=tuple(p for piece in self.stray if region.contains(p := piece.edge.point(0.5))),
+            stray=tuple(
+                p
+                for piece in self.stray
+                if region.contains(p := piece.edge.point(0.5)) and piece.source not in marks
+            ),
+            centre_marks=len(marks),
         )
 
     def _between(self, tangents: set[int], region: Region) -> tuple[DrawnBendLine, ...]:

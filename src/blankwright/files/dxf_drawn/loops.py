@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from blankwright.develop.flat.closing import ClosedLoop
+from blankwright.files.dxf_drawn.model import DrawnEdge
+from blankwright.geom.edges import Line
 from blankwright.geom.loop import Loop
+from blankwright.geom.region import Region
 from blankwright.geom.vec import Point
 
 
@@ -41,3 +44,30 @@ def said_loop(loop: Loop) -> str:
     x0, y0, x1, y1 = loop.box
     x, y = middle_of(loop)
     return f"{x1 - x0:.2f} × {y1 - y0:.2f} mm about ({x:.2f}, {y:.2f})"
+
+
+def centre_marks(edges: Sequence[DrawnEdge], lines: Sequence[int], region: Region) -> set[int]:
+    """Return the numbers of lines that mark the middle of a round opening.
+
+    Args:
+        edges: as drawn
+        lines: numbers of the lines that may be marks
+        region: outline and openings
+    """
+    circles = [circle for hole in region.holes if (circle := hole.as_circle) is not None]
+    index = {(round(c.center[0], 1), round(c.center[1], 1)): c for c in circles}
+    found: set[int] = set()
+    for number in lines:
+        edge = edges[number].edge
+        x, y = edge.point(0.5)
+        near = [
+            index.get((round(x + dx, 1), round(y + dy, 1)))
+            for dx in (-0.1, 0.0, 0.1)
+            for dy in (-0.1, 0.0, 0.1)
+        ]
+        reach = max((c.radius for c in near if c is not None), default=0.0)
+        short = isinstance(edge, Line) and edge.length <= 4 * reach
+        # A bend line through a hole reaches the edge; the mark of its centre does not.
+        if short and all(region.outer.distance(p) > 0.5 for p in (edge.start, edge.end)):
+            found.add(number)
+    return found

@@ -17,6 +17,7 @@ from blankwright.drawing.layers import BEND_CENTER, BEND_TANGENT, BLANK_EDGE, HO
 from blankwright.files.dxf_drawn.chains import chains_of
 from blankwright.files.dxf_drawn.choose import Choice, choice_text, read_choice
 from blankwright.files.dxf_drawn.layout import Choices
+from blankwright.files.dxf_drawn.loops import centre_marks
 from blankwright.files.dxf_drawn.model import Drawn, Pen
 from blankwright.files.dxf_drawn.notes import pen_note
 from blankwright.geom.boolean import cut_out
@@ -244,7 +245,9 @@ class _Proposal:
         for pen in sorted(rest, key=lambda pen: (pen.layer, pen.line_type, pen.colour)):
             if any(choice.fits(pen) for choice in (*base.openings, *base.tangent_lines)):
                 continue
-            taken = self._taken(rest[pen], pen, region)
+            marks = centre_marks(edges, sorted({p.source for p in rest[pen]}), region)
+            pieces = [piece for piece in rest[pen] if piece.source not in marks]
+            taken = self._taken(pieces, pen, region)
             if taken is not None:
                 found[pen], left_out[pen] = taken
         tangent_pens = _tangent_pens(found) if not base.tangent_lines else set()

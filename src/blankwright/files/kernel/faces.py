@@ -66,12 +66,16 @@ class _Reader:
         self.by_hash: dict[int, list[tuple[TopoDS_Shape, SolidEdge]]] = {}
         self.vertices: dict[int, list[tuple[TopoDS_Shape, int]]] = {}
         self.vertex_count = 0
+        self.centers: list[Array] = []
 
     def model(self, solid: TopoDS_Shape) -> SolidModel:
         faces = [
             self.face(i, TopoDS.Face(shape)) for i, shape in enumerate(shapes(solid, TopAbs_FACE))
         ]
-        return SolidModel(self.name, faces, self.edges, volume_in(solid, _QUICK))
+        volume = _volume(faces, self.centers)
+        if volume is None:
+            volume = volume_in(solid, _QUICK)
+        return SolidModel(self.name, faces, self.edges, volume)
 
     def face(self, number: int, shape: TopoDS_Face) -> SolidFace:
         surface = BRepAdaptor_Surface(shape)
@@ -87,6 +91,7 @@ class _Reader:
         properties = GProp_GProps()
         BRepGProp.SurfaceProperties_s(shape, properties)
         area = abs(float(properties.Mass()))
+        self.centers.append(_vector(properties.CentreOfMass()))
         kind = surface.GetType()
         plane = surface.Plane() if kind == GeomAbs_Plane else None
         cylinder = surface.Cylinder() if kind == GeomAbs_Cylinder else None
@@ -191,6 +196,28 @@ class _Reader:
         self.vertices.setdefault(hash(shape), []).append((shape, self.vertex_count))
         self.vertex_count += 1
         return self.vertex_count - 1
+
+
+def _volume(faces: list[SolidFace], centers: list[Array]) -> float | None:
+    """Return the volume within plane and cylinder faces, nothing when there are others [mm³].
+
+    By the divergence theorem it is a third of the sum of ∫ r · n dA: for a plane r · n is the same
+    all over; for a cylinder of radius ρ about a point o it is o · n + ρ, and the mean of n is where
+    the face's centroid lies off the axis, over ρ.
+    """
+    base, total = centers[0] if centers else np.zeros(3), 0.0
+    for face, center in zip(faces, centers, strict=True):
+        off = face.origin - base
+        if face.kind is SurfaceKind.PLANE:
+            total += float(off @ face.axis) * face.area
+        elif face.kind is SurfaceKind.CYLINDER:
+            side = center - face.origin
+            side = side - float(side @ face.axis) * face.axis
+            share = float(off @ side) / face.radius + face.radius
+            total += face.outward * share * face.area
+        else:
+            return None
+    return total / 3
 
 
 def _ordered(wire: TopoDS_Shape, face: TopoDS_Face) -> list[TopoDS_Edge]:

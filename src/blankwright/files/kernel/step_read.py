@@ -196,6 +196,8 @@ def _bodies(data: bytes, name: str) -> tuple[Bodies, list[str]]:
         raise _bad("STEP-005", name, got, "Save the part as a closed solid")
     if lengths.Length() == 0:
         raise _bad("STEP-006", name, "the file states no unit of length", "Save it with units")
+    if len(bodies.solids) == 1:
+        return bodies, [Path(name).stem or "part"]
     return bodies, solid_names(data, name, _records(reader, bodies, data))
 
 

@@ -76,28 +76,29 @@ class BendWindow:
                 with self.keys:
                     self._key("Plan again", remedies=False)
                     self._key("Try what to change", remedies=True)
+                    self._key("Make the card", keep=True)
             with ui.element("section"):
                 self.board = ui.element("div")
-        self.ask(remedies=False)
+        self.ask()
 
-    def _key(self, words: str, *, remedies: bool) -> None:
+    def _key(self, words: str, *, remedies: bool = False, keep: bool = False) -> None:
         key = ui.element("button").props('type="button"')
         with key:
             ui.html(html.escape(words), sanitize=False, tag="span")
-        key.on("click", lambda: self.ask(remedies=remedies))
+        key.on("click", lambda: self.ask(remedies=remedies, keep=keep))
 
-    def ask(self, *, remedies: bool) -> None:
-        """Begin to plan."""
+    def ask(self, *, remedies: bool = False, keep: bool = False) -> None:
+        """Begin to plan; `remedies` tries what to change, `keep` makes the card."""
         if not self.busy:
-            background_tasks.create(self._ask(remedies), name=f"bend plan {self.part}")
+            background_tasks.create(self._ask(remedies, keep), name=f"bend plan {self.part}")
 
-    async def _ask(self, remedies: bool) -> None:
+    async def _ask(self, remedies: bool, keep: bool) -> None:
         self.busy = True
         self.word.set_content("")
         scenes: list[dict[str, Any]] = []
         try:
             word, left, scenes = await self.work.run(
-                "Planning the bends", look_at_bends, self.desk.project, self.part, remedies
+                "Planning the bends", look_at_bends, self.desk.project, self.part, remedies, keep
             )
         except Cancelled:
             word, left = "Cancelled: nothing is planned", ""

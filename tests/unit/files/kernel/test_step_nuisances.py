@@ -297,3 +297,13 @@ def test_metal_that_would_be_lost_is_refused():
         metal_kept(model, result)
     model.volume /= 1.2 / 1.01
     assert [finding.code for finding in metal_kept(model, result)] == ["STEP-034"]
+
+
+@pytest.mark.parametrize("tilted", [False, True])
+def test_volume_by_faces_is_the_kernels(tilted):
+    from blankwright.files.kernel.faces import model_of
+    from blankwright.files.kernel.proof import volume_in
+
+    solid = holed(tilted=tilted)
+    assert model_of(solid, "part").volume == pytest.approx(volume_in(solid), rel=1e-9)
+    assert model_of(solid.Reversed(), "part").volume == pytest.approx(-volume_in(solid), rel=1e-9)
