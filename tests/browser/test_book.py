@@ -74,6 +74,7 @@ def test_an_evening_in_the_shop(open_page, tmp_path: Path) -> None:
     assert picture.evaluate("i => i.decode().then(() => i.naturalWidth)") == 640
     page.get_by_role("link", name="What next").click()
     page.get_by_role("link", name="Done, it took: battery-tray: drill").click()
+    page.wait_for_function("() => document.activeElement?.matches('input[type=text]')")
     page.keyboard.type("1:10")  # the field for the time has the keyboard already
     page.keyboard.press("Enter")
     page.get_by_text("Written down.").wait_for()

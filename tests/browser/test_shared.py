@@ -109,6 +109,22 @@ def test_measures_by_keyboard_on_blank_and_formed_part(open_page):
         box.get_by_role("button", name="Measure").click()
 
 
+def test_what_is_picked_on_the_blank_comes_into_view_in_the_form(open_page):
+    page = open_page("/part/battery-tray", 1440, 700)
+    page.locator('path.bw-strip[data-thing="bend right"]').click(force=True)
+    lit = page.locator("h3.lit")
+    page.wait_for_function(
+        """() => {
+          const lit = document.querySelector("h3.lit")?.getBoundingClientRect();
+          const leaf = document.querySelector(".bw-leaf").getBoundingClientRect();
+          return lit && lit.top >= leaf.top - 1 && lit.bottom <= leaf.bottom + 1;
+        }"""
+    )
+    assert lit.inner_text() == "Bend right"
+    page.get_by_role("button", name=re.compile("Angle bent through .*Show where")).click()
+    assert "90°" in page.locator(".bw-step").first.inner_text()
+
+
 def test_keys_lead_past_the_card_to_the_pictures(open_page):
     page = open_page("/part/battery-tray")
     page.locator("body").press("Tab")

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from blankwright.bending.motion import Motions
+from blankwright.bending.shadows import cut_shadows, shadows, swept
 from blankwright.bending.stages import Stage
 from blankwright.bending.state_tables import Tables
-from blankwright.bending.sweep import cut_shadows, meets, shadows, swept
+from blankwright.bending.sweep import meets
 from blankwright.bending.trials import cover_of
 from blankwright.bending.ways import Way
 

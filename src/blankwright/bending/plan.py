@@ -9,13 +9,14 @@ import numpy as np
 
 from blankwright.bending.aims import aim_of, strength_of
 from blankwright.bending.blocking import Blocking, blocking_of
+from blankwright.bending.lay import Lay
 from blankwright.bending.pieces import Tree
 from blankwright.bending.rooms import Rooms
 from blankwright.bending.search import BEAM, EXACT, Found, Move, Search, Tell, no_tell
 from blankwright.bending.stages import Stage
 from blankwright.bending.tools import Shop, Tool
 from blankwright.bending.trials import cover_of
-from blankwright.bending.ways import Aims, Lay, Way, ways_of
+from blankwright.bending.ways import Aims, Way, ways_of
 from blankwright.develop.blank import Blank
 
 STRENGTH_SUPPOSED = 414.0

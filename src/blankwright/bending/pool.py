@@ -7,10 +7,11 @@ from functools import cached_property
 import numpy as np
 
 from blankwright.bending.grown import Grown
+from blankwright.bending.lay import Lay
 from blankwright.bending.motion import Bools, Ints
 from blankwright.bending.pool_entries import Entries, entries_of, sides_of
 from blankwright.bending.trials import finished
-from blankwright.bending.ways import Lay, Way
+from blankwright.bending.ways import Way
 from blankwright.geom.pose import Array
 
 _WHOLE = 10

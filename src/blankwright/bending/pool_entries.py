@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from blankwright.bending.lay import Lay
 from blankwright.bending.motion import Bools, Ints
 from blankwright.bending.pieces import Piece
-from blankwright.bending.ways import Lay
 from blankwright.geom.pose import Array
 
 

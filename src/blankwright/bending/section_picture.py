@@ -12,7 +12,7 @@ from blankwright.bending.convex import clip
 from blankwright.bending.motion import Kind, Motions
 from blankwright.bending.plan import BendPlan, Step
 from blankwright.bending.sections import Role
-from blankwright.bending.sweep import cut_shadows
+from blankwright.bending.shadows import cut_shadows
 from blankwright.drawing.layers import (
     FRAME,
     NOTES,

@@ -13,7 +13,8 @@ import numpy as np
 from blankwright.bending.motion import Bools, Ints, Kind, Motions
 from blankwright.bending.pairs import PairsInTable, PairsSeen, PairsSorted
 from blankwright.bending.pool import Pool, spread
-from blankwright.bending.sweep import play, unit
+from blankwright.bending.shadows import unit
+from blankwright.bending.sweep import play
 from blankwright.bending.ways import Way
 from blankwright.geom.pose import Array
 

@@ -15,16 +15,18 @@ from functools import cached_property
 
 import numpy as np
 
+from blankwright.bending.lay import Lay
 from blankwright.bending.motion import Bools, Ints, Kind
 from blankwright.bending.pool import Pool
 from blankwright.bending.sections import Body
+from blankwright.bending.shadows import Sections
 from blankwright.bending.stages import Stage
-from blankwright.bending.sweep import SLACK, Sections, play
+from blankwright.bending.sweep import SLACK, play
 from blankwright.bending.tools import Tool
 from blankwright.bending.trial_rows import LegRows, legs_to_try, rows_to_try
 from blankwright.bending.trials import Trial, cover_of
 from blankwright.bending.trying import Trying
-from blankwright.bending.ways import Lay, Way
+from blankwright.bending.ways import Way
 from blankwright.geom.pose import Array
 
 _AT_ONCE = 30_000

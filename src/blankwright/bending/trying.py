@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from blankwright.bending.motion import Bools, Motions
-from blankwright.bending.sweep import Sections, Shadows, cut_shadows, meets, shadows, swept
+from blankwright.bending.shadows import Sections, Shadows, cut_shadows, shadows, swept
+from blankwright.bending.sweep import meets
 from blankwright.bending.trials import Trial, by_sides
 from blankwright.geom.pose import Array
 

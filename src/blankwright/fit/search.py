@@ -128,7 +128,7 @@ def search(
             return Found(
                 verdict=Verdict.UNDECIDED,
                 chain=tuple(dict.fromkeys((s, i) for s, i, _ in states)),
-                narrowest=_narrowest(question, worst, states),
+                narrowest=_narrowest(worst, states),
                 slack=worst.slack,
                 slices=made,
                 reached=reached,
@@ -186,28 +186,13 @@ def _blocked(at_rest: list[Slice], made: int) -> Found:
     return Found(verdict=Verdict.BLOCKED_AT_REST, slack=min(s.slack for s in at_rest), slices=made)
 
 
-def _narrowest(question: PlanarQuestion, here: Slice, walk: Sequence[Place]) -> State:
-    """A state in the narrowest spot of a slice, for the walk to get from rest to outside.
-
-    From where it is sure before the slice, sure regions are joined the nearest first until one is
-    reached from which it is sure after it: the widest of those gaps is the narrowest spot.
-    """
-    places = [(k, i) for k, (s, i, a) in enumerate(walk) if s is here and a == UNSURE]
-    k, i = places[0] if places else (0, 0)
+def _narrowest(here: Slice, walk: Sequence[Place]) -> State:
+    """A state in the narrowest spot of a slice: the longest stretch that is nowhere near sure."""
+    i = next((i for s, i, a in walk if s is here and a == UNSURE), 0)
     region = here.maybe[i]
-    left = [s for s in here.sure if shapely.intersects(s, region)]
-    before = [s.sure[a] for s, _, a in walk[:k] if a != UNSURE]
-    after = [s.sure[a] for s, _, a in walk[k + 1 :] if a != UNSURE]
-    joined = before[-1] if before else shapely.Point(question.middle)
-    goal = after[0] if after else question.outside
-    spots = []
-    while not shapely.intersects(joined, goal):
-        near = min((*left, goal), key=lambda s: float(shapely.distance(joined, s)))
-        line = shapely.shortest_line(joined, near)
-        spots.append((float(line.length), shapely.get_coordinates(line).mean(axis=0).tolist()))
-        if near is goal:
-            break
-        left.remove(near)
-        joined = shapely.union(joined, near)
-    x, y = max(spots, default=(0.0, list(question.middle)))[1]
-    return State(here.turn, x, y)
+    # All round what is sure there is a seam that is not, as wide as the slack either way.
+    sure = shapely.union_all(here.sure).buffer(4 * here.slack)
+    parts = [p for p in shapely.get_parts(region.difference(sure)) if p.area > 0] or [region]
+    neck = max(parts, key=lambda p: float(p.length))
+    at = neck.representative_point()
+    return State(here.turn, float(at.x), float(at.y))

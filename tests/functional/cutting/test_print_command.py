@@ -96,7 +96,8 @@ def test_a_coupon_file_keeps_its_line_ends(project):
     opened.coupon_file.write_bytes(b"\xef\xbb\xbf" + text.replace("\n", "\r\n").encode())
     new = (
         '[[coupons]]\nname = "crlf"\ndate = 2026-03-01\nalloy = "6061-T6"\n'
-        'reading = "0.01 mm"\nthickness = "0.040 in"\ninside_radius = "1/8 in"\nangle = "90 deg"\ntool = "brake"\n'
+        'reading = "0.01 mm"\nthickness = "0.040 in"\ninside_radius = "1/8 in"\n'
+        'angle = "90 deg"\ntool = "brake"\n'
         'strips = [\n  { before = "100.0 mm", legs = ["51.3 mm", "51.4 mm"] },\n]\n'
     )
     after = with_coupon(opened, new)

@@ -15,16 +15,9 @@ from blankwright.bending.motion import Kind, Motions
 from blankwright.bending.plan import Step
 from blankwright.bending.sections import Role
 from blankwright.bending.selfmeet import solid_gaps
+from blankwright.bending.shadows import Sections, cut_shadows, shadows, swept
 from blankwright.bending.stages import Stage
-from blankwright.bending.sweep import (
-    Sections,
-    cut_shadows,
-    gaps,
-    meets,
-    play,
-    shadows,
-    swept,
-)
+from blankwright.bending.sweep import gaps, meets, play
 from blankwright.bending.trials import cover_of
 from blankwright.develop.mesh import mesh_of
 from blankwright.files.bend_bodies import (

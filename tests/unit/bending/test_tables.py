@@ -9,10 +9,10 @@ import bend_shops
 from bend_shops import block, brake, planned, vise
 from blankwright.bending import state_tables
 from blankwright.bending.grown import Grown
+from blankwright.bending.lay import Lay
 from blankwright.bending.pairs import PairsInTable, PairsSorted
 from blankwright.bending.pool import Pool
 from blankwright.bending.rooms import Rooms
-from blankwright.bending.ways import Lay
 from blankwright.develop.formed import form
 
 

@@ -46,7 +46,7 @@ export default {
       const t = this.thing;
       if (t && this.kind === "Bend") {
         return [
-          { name: "Angle bent through", trail: `bends.${t.name}.angle`, text: `${t.up ? "up" : "down"} ${angle(t.angle)}` },
+          { name: "Angle bent through", trail: [`bends.${t.name}.angle`, "bend_defaults.angle"].find(this.has), text: `${t.up ? "up" : "down"} ${angle(t.angle)}` },
           { name: "Inside radius", trail: [`bends.${t.name}.inside_radius`, "bend_defaults.inside_radius"].find(this.has), text: L(t.radius) },
           { name: "Bend allowance", trail: `${this.name}: allowance`, text: L(t.allowance) },
           ...(t.setback === null ? [] : [{ name: "Setback", trail: `${this.name}: setback on ${t.parent}`, text: L(t.setback) }]),

@@ -51,6 +51,10 @@ export default {
   data: () => ({ desk, own: null, opened: null, fresh: { name: "", typed: "" } }),
   computed: { part() { return this.desk.part || {}; } },
   watch: {
+    // What is picked in the pictures comes into view here: not under the hand, nor while one types.
+    "desk.picked"(name) {
+      if (name && !this.own && !this.$el.matches(":hover")) this.$nextTick(() => this.$el.querySelector("h3.lit")?.scrollIntoView({ block: "nearest" }));
+    },
     // What another window wrote shows up in a field that is focused with nothing left to send.
     part(now) {
       const own = this.own;
