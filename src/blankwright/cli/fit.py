@@ -13,6 +13,7 @@ from blankwright.cli.shared import STOP, json_option, print_findings, print_json
 if TYPE_CHECKING:
     from blankwright.jobs.fit_open import Fit
     from blankwright.jobs.fit_report import FitReport
+    from blankwright.jobs.project import Project
 
 
 @click.command()
@@ -70,7 +71,8 @@ def command(
     project = find_project(folder)
     status = 0
     results: dict[str, object] = {}
-    for name in places or places_of(project):
+    names = places or places_of(project)
+    for name in names:
         fit = open_fit(project, name, variant=variant)
         report = fit_report(fit, way_from=way_from, sprung=sprung)
         if report.blocked:
@@ -87,6 +89,10 @@ def command(
         results[name] = result
     if as_json:
         print_json(results)
+    elif not names:
+        click.echo(
+            "There are no place files yet, in the folder places. docs/fit.md has one to copy."
+        )
     sys.exit(status)
 
 
@@ -106,13 +112,13 @@ def _plain_report(report: FitReport) -> dict[str, object]:
 
 
 def _sizes(
-    project: object, name: str, variant: str | None, fit: object, as_json: bool
+    project: Project, name: str, variant: str | None, fit: Fit, as_json: bool
 ) -> dict[str, object]:
     from blankwright.base.units import show
     from blankwright.jobs.fit_sizes import Gaps, changes_for, fit_chance
     from blankwright.jobs.fit_told import told_chance
 
-    gaps = Gaps(project, name, variant, fit)  # type: ignore[arg-type]
+    gaps = Gaps(project, name, variant, fit)
     changes = changes_for(gaps)
     chance = fit_chance(gaps)
     if not as_json:
@@ -174,19 +180,19 @@ def _space(
     return result
 
 
-def _draw(fit: object, report: FitReport, picture: Path, *, several: bool) -> None:
+def _draw(fit: Fit, report: FitReport, picture: Path, *, several: bool) -> None:
     from blankwright.files.whole import write_whole
     from blankwright.jobs.fit_picture import way_picture
     from blankwright.jobs.fit_plot import travel_plot
     from blankwright.jobs.fit_rest_picture import rest_picture
 
     at_rest = picture.with_name(f"{picture.stem}-{report.place}-at-rest.svg")
-    write_whole(at_rest, rest_picture(fit, report.rest))  # type: ignore[arg-type]
+    write_whole(at_rest, rest_picture(fit, report.rest))
     for way in report.ways:
         path = picture
         if several or len(report.ways) > 1:
             path = picture.with_name(f"{picture.stem}-{report.place}-{way.section.name}.svg")
-        write_whole(path, way_picture(fit, way))  # type: ignore[arg-type]
+        write_whole(path, way_picture(fit, way))
     for travel in report.travels:
         name = f"{picture.stem}-{report.place}-{travel.motion.name}.svg"
         write_whole(picture.with_name(name), travel_plot(travel))

@@ -144,14 +144,8 @@ def _found_way(way: WayIn, report: FitReport, place: str) -> Iterator[Finding]:
         )
     check = report.solid.get(way.section.name)
     if check is not None and check.passing is Passing.MEETS:
-        yield Finding(
-            code="FIT-008",
-            level=Level.STOP,
-            place=place,
-            got=f"in the section it goes, but the whole part meets {check.wall}",
-            limit="the whole part free all the way",
-            source="the way of the section, checked with the whole solid",
-            fix="Add a section through that spot, or ask `fit --space`",
+        yield _whole_meets(
+            place, check.wall, "Add a section through that spot, or ask `fit --space`"
         )
     elif check is not None and check.passing is Passing.UNSURE:
         yield Finding(
@@ -259,15 +253,7 @@ def _sprung(sprung: SprungWay) -> Iterator[Finding]:
         return
     check = sprung.solid
     if check is not None and check.passing is Passing.MEETS:
-        yield Finding(
-            code="FIT-008",
-            level=Level.STOP,
-            place=place,
-            got=f"in the section it goes, but the whole part meets {check.wall}",
-            limit="the whole part free all the way",
-            source="the way of the section, checked with the whole solid",
-            fix="Add a section through that spot",
-        )
+        yield _whole_meets(place, check.wall, "Add a section through that spot")
     assert spring.yield_stress is not None
     over = sprung.stress > spring.yield_stress
     yield Finding(
@@ -279,4 +265,16 @@ def _sprung(sprung: SprungWay) -> Iterator[Finding]:
         limit=f"{spring.yield_stress:.0f} MPa, where it stays bent",
         source=f"3·E·t·f/(2·L²), a strip held at one end; {spring.source}",
         fix="Spring a longer stretch, or less" if over else "",
+    )
+
+
+def _whole_meets(place: str, wall: str, fix: str) -> Finding:
+    return Finding(
+        code="FIT-008",
+        level=Level.STOP,
+        place=place,
+        got=f"in the section it goes, but the whole part meets {wall}",
+        limit="the whole part free all the way",
+        source="the way of the section, checked with the whole solid",
+        fix=fix,
     )
