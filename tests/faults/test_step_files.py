@@ -112,6 +112,19 @@ def test_open_shell_called_a_solid() -> None:
         blanks_in(ks.step_of(solid), "open.step", WISHES)
 
 
+def test_a_record_stated_twice_is_refused_at_once() -> None:
+    """The kernel itself never comes back from such a file."""
+    from blankwright.files.kernel.step_read import blanks_in
+
+    text = good().decode("ascii")
+    twice = re.sub(r"(?m)^#12 ?=", "#1 =", text, count=1)
+    assert twice != text
+    with pytest.raises(BadInput, match="STEP-004.*record #1 is stated twice"):
+        blanks_in(twice.encode("ascii"), "twice.step", WISHES)
+    said = text.replace("DATA;", "DATA;\n/* #1 = once more, in a comment */", 1)
+    assert blanks_in(said.encode("ascii"), "said.step", WISHES)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(10))
 def test_damaged_numbers_never_leave_a_trace(tmp_path: Path, seed: int) -> None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from blankwright.base.errors import BadInput, Problem
 from blankwright.base.quantities import BadText, read_quantity
-from blankwright.base.units import show_mm
+from blankwright.base.units import fixed, show_mm
 from blankwright.develop.blank import Blank
 from blankwright.develop.compare import Compared, compare
 from blankwright.jobs.bring_in import read_drawing
@@ -60,8 +60,27 @@ def hold_against(blank: Blank, path: Path, asked: Asked, within: str = WITHIN) -
         FileProblem: when the drawing can't be read
         BadInput: when it is no flat drawing that makes sense
     """
+    return hold_drawing(blank, read_drawing(path), path.name, asked, within)
+
+
+def hold_drawing(blank: Blank, data: bytes, name: str, asked: Asked, within: str = WITHIN) -> Held:
+    """Hold a blank against a flat drawing that has been read already.
+
+    Args:
+        blank: the blank
+        data: what the flat drawing (DXF) holds
+        name: what messages call it
+        asked, within: as `hold_against`
+
+    Raises:
+        BadInput: as `hold_against`, and when it is too large
+    """
+    from blankwright.files.dxf_drawn.opening import MOST_BYTES, too_large
+
+    if len(data) > MOST_BYTES:
+        raise too_large(name, len(data), MOST_BYTES)
     limit = _length(within)
-    laid, told = laid_out_of(read_drawing(path), path.name, asked)
+    laid, told = laid_out_of(data, name, asked)
     lines = [bend.line for bend in laid.bend_lines]
     compared = compare(blank, laid.outline, lines, limit)
     return Held(
@@ -104,8 +123,8 @@ def _said(blank: Blank, compared: Compared, within: float) -> Sequence[str]:
     move = compared.move
     rows = [
         f"their drawing was laid over the blank{', turned over' if move.flip else ''}:"
-        f" turned by {math.degrees(move.angle):.2f}°, shifted by"
-        f" ({move.dx:.2f}, {move.dy:.2f}) mm",
+        f" turned by {fixed(math.degrees(move.angle), 2)}°, shifted by"
+        f" ({fixed(move.dx, 2)}, {fixed(move.dy, 2)}) mm",
         f"blank {show_mm(blank.size[0])} × {show_mm(blank.size[1])},"
         f" theirs {show_mm(x1 - x0)} × {show_mm(y1 - y0)}",
         f"area {blank.outline.area:.2f} mm², theirs {compared.theirs.area:.2f} mm²",

@@ -73,11 +73,12 @@ def blanks_to_cut(
     found: list[ToCut] = []
     blocked: list[Problem] = []
     for item in items:
+        count = copies.get(item.name, copies.get(item.path.stem, 1))
+        if count <= 0:
+            continue  # what is left out keeps nothing else from being cut
         state = state_of(item.read(), coupons)
         blocked.extend(stops_of(item, state))
-        count = copies.get(item.name, copies.get(item.path.stem, 1))
-        if count > 0:
-            found.append(ToCut(item=item, blank=state.blank, copies=count))
+        found.append(ToCut(item=item, blank=state.blank, copies=count))
     if blocked:
         raise NotPossible(*blocked)
     return tuple(found)

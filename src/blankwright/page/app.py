@@ -22,6 +22,7 @@ from blankwright.jobs.project import find_project
 if TYPE_CHECKING:
     from fastapi import FastAPI
 
+    from blankwright.page.desk import Desk
     from blankwright.page.guard import Guard
 
 HOST = "127.0.0.1"
@@ -56,6 +57,7 @@ def create_app(project: Path, port: int = PORT) -> Guard:
     upload_route(app, desk)
     download_route(app, desk)
     app.router.routes.append(later("/book", partial(_put_book, find_project(project).root)))
+    app.router.routes.append(later("/compare", partial(_put_compare, desk)))
     register(desk, app)
     lost_route()
     nicegui.ui_run_with.run_with(
@@ -76,6 +78,12 @@ def _put_book(root: Path, app: FastAPI) -> None:
     from blankwright.page.book_view import book_routes
 
     book_routes(app, root)
+
+
+def _put_compare(desk: Desk, app: FastAPI) -> None:
+    from blankwright.page.compare_view import routes
+
+    routes(app, desk)
 
 
 @contextmanager

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
@@ -29,7 +30,7 @@ from blankwright.files.kernel.session import prepare
 MOST_BYTES = 60_000_000
 """Files larger than this are not one part; the kernel would need minutes and gigabytes."""
 
-_QUOTED = re.compile(rb"'[^']*'")
+_QUOTED = re.compile(rb"'[^']*'|/\*.*?\*/", re.DOTALL)
 _RECORD = re.compile(rb"#(\d+)\s*=")
 _REFERENCE = re.compile(rb"#(\d+)")
 
@@ -162,7 +163,12 @@ def _bodies(data: bytes, name: str) -> tuple[Bodies, list[str]]:
     if b"ENDSEC" not in data or b"END-ISO-10303-21" not in data[-4096:]:
         raise _bad("STEP-004", name, "the file ends too early", "Save or copy it again")
     prepare()
-    missing = _missing_records(data)
+    missing, twice = _records_amiss(data)
+    if twice:
+        # The kernel does not refuse such a file: it never ends.
+        raise _bad(
+            "STEP-004", name, f"record #{twice[0]} is stated twice", "Save or copy the file again"
+        )
     if missing and not survives(data):
         raise _bad(
             "STEP-004",
@@ -216,11 +222,12 @@ def _records(reader: STEPControl_Reader, bodies: Bodies, data: bytes) -> list[in
     return result
 
 
-def _missing_records(data: bytes) -> set[int]:
-    """Return numbers of records that others refer to and that are not there."""
+def _records_amiss(data: bytes) -> tuple[set[int], list[int]]:
+    """Return the numbers of records that are used but missing, and of those stated twice."""
     bare = _QUOTED.sub(b"", data)
-    there = set(map(int, _RECORD.findall(bare)))
-    return set(map(int, _REFERENCE.findall(bare))) - there
+    stated = Counter(map(int, _RECORD.findall(bare)))
+    missing = set(map(int, _REFERENCE.findall(bare))) - stated.keys()
+    return missing, sorted(number for number, times in stated.items() if times > 1)
 
 
 def _damaged(reader: STEPControl_Reader) -> int:

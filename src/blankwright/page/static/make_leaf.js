@@ -18,6 +18,7 @@ export default {
   <ul class="bw-made" aria-label="Files made">
     <li v-for="file in made.files || []" :key="file.name"><a :href="file.address" target="_blank"><span>{{ file.name }}</span><span>{{ file.size }}</span></a></li>
   </ul>
+  <p><a style="display: inline-flex; align-items: center; min-height: 44px" :href="'/compare/' + encodeURIComponent(part.name)">Hold the blank against somebody else's flat drawing</a></p>
   <aside class="bw-care"><h3>Before you cut</h3><ul>
     <li>Measure the scale bars of every print with a steel rule.</li>
     <li>Make the paper model first, then a coupon, then the part.</li>

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import asyncio
 import html
-from collections.abc import Callable
-from pathlib import Path
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from nicegui import background_tasks, ui
 
 from blankwright.base.errors import BlankwrightError
+from blankwright.page import cut_html
 from blankwright.page.busy import Busy, Cancelled
 from blankwright.page.desk import Desk
+from blankwright.page.elements import STATIC
 from blankwright.page.machine_html import make_machine_files
 from blankwright.page.plain import findings_html, problems_html
 from blankwright.page.views.common import dress, head
@@ -20,40 +22,10 @@ from blankwright.page.views.common import dress, head
 if TYPE_CHECKING:
     from blankwright.jobs.cutting_pack import PackResult
 
-_STYLE = """
-<style>
-.bw-cut {
-  display: grid; grid-template-columns: minmax(440px, 34fr) 66fr; min-height: 100vh;
-  grid-template-rows: auto 1fr;
-}
-.bw-cut > header { grid-column: 1 / -1; }
-.bw-cut > section { padding: 14px 18px; }
-.bw-cut > section { background: var(--card); }
-.bw-cut > section + section { border-left: 3px solid var(--ink); background: var(--paper); }
-.bw-cut table { border-collapse: collapse; width: 100%; font-size: 18px; margin: 10px 0 18px; }
-.bw-cut th, .bw-cut td { text-align: left; padding: 5px 8px; border-bottom: 1px solid var(--rule); }
-.bw-cut td span { white-space: nowrap; }
-.bw-cut tr:has(+ .bw-more) td { border-bottom: 0; padding-bottom: 0; }
-.bw-cut .bw-more td { font-size: 16px; padding-top: 0; }
-.bw-cut ul { padding-left: 24px; margin: 4px 0 8px; }
-.bw-cut th { border-bottom: 2px solid var(--ink); }
-.bw-cut .bw-row { display: flex; flex-wrap: wrap; gap: 8px; margin: 10px 0; }
-.bw-cut .bw-told { font-size: 20px; font-weight: 600; margin: 10px 0; min-height: 28px; }
-.bw-cut .bw-row button { padding: 4px 9px; }
-.bw-cut progress { width: 100%; height: 22px; accent-color: var(--up); }
-.bw-cut figure { margin: 0 0 22px; }
-.bw-cut figure svg { width: 100%; height: auto; max-height: 70vh; stroke: var(--ink); }
-.bw-cut figure svg :is(path, circle, line) {
-  vector-effect: non-scaling-stroke; stroke-width: 1.6px;
-}
-.bw-cut figure svg text { fill: var(--ink); stroke: none; }
-@media print { .bw-cut .bw-row { display: none; } .bw-cut { display: block; } }
-@media (max-width: 900px) {
-  .bw-cut { display: block; }
-  .bw-cut > section + section { border-left: 0; border-top: 3px solid var(--ink); }
-}
-</style>
-"""
+_CUT_WORDS = (
+    "Tick what has been cut. It goes off the rack and out of this layout, and offcuts worth "
+    "keeping go on the rack. Undo does not bring it back."
+)
 
 
 def register(desk: Desk) -> None:
@@ -62,7 +34,7 @@ def register(desk: Desk) -> None:
     @ui.page("/cutting", title="Sheets - Blankwright")
     def cutting_page() -> None:
         dress()
-        ui.add_head_html(_STYLE)
+        ui.add_head_html(f"<style>{(STATIC / 'cut.css').read_text(encoding='utf-8')}</style>")
         CuttingWindow(desk)
 
 
@@ -85,16 +57,39 @@ class CuttingWindow:
                     self.pack_key = _key("Lay parts on sheets", self.pack, strong=True)
                     self.stop_key = _key("Stop, keep the best", self.stop)
                     self.machine_key = _key("Make machine files", self.machine)
+                    self.order_key = _key("Make files for a service", self.order)
                 self.word = ui.html("", sanitize=False).classes("bw-told")
                 self.word.props('role="status" aria-live="polite"')
                 self.bar = ui.element("progress").props('aria-label="Laying parts on sheets"')
                 self.work = Busy()
                 self.findings = ui.html("", sanitize=False)
+                self._ask()
                 self.rack = ui.html("", sanitize=False)
             with ui.element("section"):
                 self.sheets = ui.html("", sanitize=False)
+                with ui.element("div").classes("bw-ask") as self.cutting:
+                    _title("When they have been cut")
+                    ui.html(_CUT_WORDS, sanitize=False, tag="p")
+                    self.ticks = ui.html("", sanitize=False)
+                    with ui.element("div").classes("bw-row"):
+                        self.cut_key = _key("Take cut sheets off the rack", self.cut)
         self.show()
         ui.timer(0.3, self.tick)
+
+    def _ask(self) -> None:
+        from blankwright.jobs.cutting_typed import cuttable
+
+        _title("Parts to cut")
+        with ui.element("div").classes("bw-ask"):
+            try:
+                counts = cut_html.counts_html(cuttable(self.desk.project))
+            except BlankwrightError as error:
+                counts = problems_html(error.problems)
+            with ui.element("div").classes("bw-row"):
+                for text, which in (("One of each", "one"), ("None of them", "none")):
+                    _key(text).on("click", js_handler=cut_html.SET_COUNTS % which)
+            ui.html(counts, sanitize=False)
+            self.stock = ui.html("", sanitize=False)
 
     # --- showing --------------------------------------------------------------------------------
 
@@ -102,15 +97,26 @@ class CuttingWindow:
         """Show the rack and the pictures of the layout as they are on the disk."""
         from blankwright.jobs.cutting_pack import sheets_folder
         from blankwright.jobs.cutting_rack import rack_rows
+        from blankwright.jobs.cutting_typed import laid_titles
 
+        wrong = ""
+        rows: tuple[tuple[str, ...], ...] = ()
+        titles: tuple[str, ...] = ()
         try:
             rows = rack_rows(self.desk.project)
         except BlankwrightError as error:
             self.rack.set_content(problems_html(error.problems))
-            rows = ()
         else:
-            self.rack.set_content(_rack_table(rows))
-        self.sheets.set_content(_pictures(sheets_folder(self.desk.project)))
+            self.rack.set_content(cut_html.rack_html(rows))
+        try:
+            titles = laid_titles(self.desk.project)
+        except BlankwrightError as error:
+            wrong = problems_html(error.problems)
+        self.stock.set_content(cut_html.stock_html(row[0] for row in rows))
+        pictures = cut_html.pictures_html(sheets_folder(self.desk.project), titles)
+        self.sheets.set_content(wrong or pictures)
+        self.ticks.set_content(cut_html.cut_html(titles))
+        self.cutting.set_visibility(bool(titles))
         self._keys()
 
     def _keys(self) -> None:
@@ -118,6 +124,8 @@ class CuttingWindow:
         for key, off in (
             (self.pack_key, self.busy),
             (self.machine_key, self.busy),
+            (self.order_key, self.busy),
+            (self.cut_key, self.busy),
             (self.stop_key, not self.busy),
         ):
             key.props("disabled" if off else "", remove="" if off else "disabled")
@@ -133,23 +141,34 @@ class CuttingWindow:
 
     # --- doing ----------------------------------------------------------------------------------
 
-    def stop(self) -> None:
+    def stop(self, form: Form) -> None:
         """Let the packing stop with the best so far."""
         self.stopped = True
         self.told = "Stopping"
 
-    def pack(self) -> None:
+    def pack(self, form: Form) -> None:
         """Begin to pack."""
         if not self.busy:
-            background_tasks.create(self._pack(), name="pack")
+            background_tasks.create(self._pack(form), name="pack")
 
-    def machine(self) -> None:
+    def machine(self, form: Form) -> None:
         """Begin to make machine files."""
         if not self.busy:
             background_tasks.create(self._machine(), name="machine files")
 
-    async def _pack(self) -> None:
-        from blankwright.jobs.cutting_pack import PackAsk, pack_project
+    def order(self, form: Form) -> None:
+        """Begin to make files for a service."""
+        if not self.busy:
+            background_tasks.create(self._order(form), name="order")
+
+    def cut(self, form: Form) -> None:
+        """Begin to take sheets that were cut off the rack."""
+        if not self.busy:
+            background_tasks.create(self._cut(form.cut), name="cut")
+
+    async def _pack(self, form: Form) -> None:
+        from blankwright.jobs.cutting_pack import pack_project
+        from blankwright.jobs.cutting_typed import pack_ask
 
         self._begin("Laying parts on sheets")
 
@@ -158,10 +177,11 @@ class CuttingWindow:
             self.told = f"{gone:.0f} s: {titles}: {100 * packing.use:.0f} % used, {what}"
 
         try:
+            ask = pack_ask(self.desk.project, form.copies, **form.asked)
             result = await asyncio.to_thread(
                 pack_project,
                 self.desk.project,
-                PackAsk(copies={}),
+                ask,
                 tell=tell,
                 stopped=lambda: self.stopped,
             )
@@ -183,6 +203,34 @@ class CuttingWindow:
             word, below = "No machine file was made", problems_html(error.problems)
         self._end(word, below)
 
+    async def _order(self, form: Form) -> None:
+        self._begin("")
+        self.bar.set_visibility(False)
+        try:
+            word, below = await self.work.run(
+                "Writing files for a service and measuring them",
+                cut_html.make_order,
+                self.desk.project,
+                form.copies,
+            )
+        except Cancelled:
+            word, below = "Cancelled: the order is not whole, make it again", ""
+        except BlankwrightError as error:
+            word, below = "No order was made", problems_html(error.problems)
+        self._end(word, below)
+
+    async def _cut(self, titles: Sequence[str]) -> None:
+        from blankwright.jobs.cutting_typed import take_cut
+
+        self._begin("Taking cut sheets off the rack")
+        try:
+            offcuts = await asyncio.to_thread(take_cut, self.desk.project, titles)
+        except BlankwrightError as error:
+            self._end("The rack stays as it was", problems_html(error.problems))
+            return
+        kept = f" Back on it: {', '.join(offcuts)}." if offcuts else " No offcut is worth keeping."
+        self._end(f"Off the rack: {', '.join(titles)}.{kept}", "")
+
     def _begin(self, word: str) -> None:
         self.busy, self.stopped, self.told = True, False, word
         self.findings.set_content("")
@@ -195,45 +243,46 @@ class CuttingWindow:
         self.findings.set_content(below)
 
 
-def _key(text: str, pressed: Callable[[], None], *, strong: bool = False) -> ui.element:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Form:
+    """What the fields had when a key was pressed.
+
+    Args:
+        copies: how many of each part, as typed
+        asked: ``on``, ``seconds`` and ``seed``, as typed
+        cut: titles of the sheets that are ticked as cut
+    """
+
+    copies: dict[str, str]
+    asked: dict[str, str]
+    cut: tuple[str, ...]
+
+    @classmethod
+    def sent(cls, sent: Mapping[str, Any]) -> Form:
+        """Read what the browser sent; fields that are none of ours are left out."""
+        fields = {str(key): str(value) for key, value in sent["asked"].items()}
+        return cls(
+            copies={str(name): str(count) for name, count in sent["copies"].items()},
+            asked={name: fields[name] for name in ("on", "seconds", "seed") if name in fields},
+            cut=tuple(str(title) for title in sent["cut"]),
+        )
+
+
+def _key(
+    text: str, pressed: Callable[[Form], None] | None = None, *, strong: bool = False
+) -> ui.element:
     key = ui.element("button").props('type="button"')
     with key:
         ui.html(html.escape(text), sanitize=False, tag="span")
     if strong:
         key.classes("strong")
-    return key.on("click", pressed)
+    if pressed is not None:
+        key.on("click", lambda e: pressed(Form.sent(e.args)), js_handler=cut_html.READ_FORM)
+    return key
 
 
-def _rack_table(rows: tuple[tuple[str, ...], ...]) -> str:
-    if not rows:
-        return "<h2>Rack</h2><p>Nothing is on the rack yet. Enter sheets in rack.toml.</p>"
-    body = "".join(
-        f'<tr><td class="bw-typed">{html.escape(name)}</td>'
-        f"<td>{html.escape(alloy)}</td>"
-        f"<td>{' × '.join(f'<span>{side} mm</span>' for side in size.split(' × '))}</td>"
-        f"<td>{html.escape(count)}</td></tr>{_more_row(more)}"
-        for name, alloy, size, count, more in rows
-    )
-    head = "<tr><th>Sheet</th><th>Alloy</th><th>Size</th><th>Count</th></tr>"
-    return f'<h2>Rack</h2><table class="bw-lengths">{head}{body}</table>'
-
-
-def _more_row(words: str) -> str:
-    return f'<tr class="bw-more"><td colspan="4">{html.escape(words)}</td></tr>' if words else ""
-
-
-def _pictures(folder: Path) -> str:
-    pictures: list[str] = []
-    for path in sorted(folder.glob("*.svg")):
-        try:
-            text = path.read_text(encoding="utf-8")
-        except (OSError, UnicodeDecodeError):
-            continue
-        drawn = text[text.index("<svg") :] if "<svg" in text else ""
-        pictures.append(f'<figure aria-label="{html.escape(path.stem)}">{drawn}</figure>')
-    return "".join(pictures) or (
-        '<p class="bw-none">No parts have been laid on sheets yet. The sheets are drawn here.</p>'
-    )
+def _title(text: str) -> None:
+    ui.html(html.escape(text), sanitize=False, tag="h2")
 
 
 def _pack_word(result: PackResult) -> str:
