@@ -26,6 +26,7 @@ PLAIN = {
     "fit": "/fit",
     "bend plan": "/bend-plan/battery-tray",
     "holes": "/holes/battery-tray?final=3.2+mm",
+    "compare": "/compare/battery-tray",
     "nothing": "/nowhere",
 }
 

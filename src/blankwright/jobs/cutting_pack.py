@@ -226,7 +226,7 @@ def _no_stock(where: str, got: str, rack: Sequence[StockSheet]) -> Problem:
         where=where,
         got=got,
         allowed=has or "nothing is on the rack yet",
-        fix=f"Enter the sheet in {RACK}, or name stock to use with --on",
+        fix=f"Enter the sheet in {RACK}, or name the stock to lay it on (--on)",
     )
 
 
