@@ -119,7 +119,7 @@ def test_a_record_stated_twice_is_refused_at_once() -> None:
     text = good().decode("ascii")
     twice = re.sub(r"(?m)^#12 ?=", "#1 =", text, count=1)
     assert twice != text
-    with pytest.raises(BadInput, match="STEP-004.*record #1 is stated twice"):
+    with pytest.raises(BadInput, match=r"STEP-004.*record #1 is stated twice"):
         blanks_in(twice.encode("ascii"), "twice.step", WISHES)
     said = text.replace("DATA;", "DATA;\n/* #1 = once more, in a comment */", 1)
     assert blanks_in(said.encode("ascii"), "said.step", WISHES)
