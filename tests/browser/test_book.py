@@ -94,8 +94,8 @@ def test_by_keyboard(open_page) -> None:
     page.keyboard.type("typed without a mouse")
     for _ in range(4):
         page.keyboard.press("Tab")
-    page.keyboard.press("Enter")
-    page.wait_for_load_state()
+    with page.expect_navigation():
+        page.keyboard.press("Enter")
     assert "typed without a mouse" in page.locator(".bw-log > li").first.inner_text()
 
 
@@ -144,7 +144,12 @@ def test_lots_stages_and_hardware_by_keyboard(open_page) -> None:
         with page.expect_navigation():
             page.keyboard.press("Enter")
 
+    def in_a_field() -> None:
+        """Nobody types before the field has the keyboard; a test does."""
+        page.wait_for_function("() => document.activeElement.matches('input, select, textarea')")
+
     press("link", "New lot")
+    in_a_field()
     for word in ("2024-T3 sheet 0.032 in", "K-31"):
         page.keyboard.type(word)  # the first field has the keyboard already
         page.keyboard.press("Tab")
@@ -156,6 +161,7 @@ def test_lots_stages_and_hardware_by_keyboard(open_page) -> None:
     assert "pan-cover" in page.get_by_role("row").filter(has_text="K-31").inner_text()
     page.goto(page.url.replace("/lots?kept=1", "/inspection"))
     press("link", "Seen: control run")
+    in_a_field()
     page.keyboard.type("the inspector")
     enter()
     row = page.get_by_role("row").filter(has_text="before pan-cover goes in")

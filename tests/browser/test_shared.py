@@ -8,6 +8,23 @@ import pytest
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
+RIBS = 18
+MANY_BENDS = """
+title = "Ribbed strip"
+sheet = { alloy = "5052-H32", thickness = "0.032 in" }
+bend_defaults = { angle = "20 deg", inside_radius = "1/8 in" }
+[flats.f0]
+outline = { rectangle = ["80 mm", "16 mm"] }
+""" + "".join(
+    f"""
+[bends.b{i}]
+from = "{"f0.back" if i == 1 else f"f{i - 1}.tip"}"
+{"up" if i % 2 else "down"} = true
+leg = {{ name = "f{i}", height = "16 mm", drawn_to = "tangent line" }}
+"""
+    for i in range(1, RIBS + 1)
+)
+
 
 def test_the_way_round_is_one_row_on_a_tablet(open_page):
     page = open_page("/part/battery-tray", 820, 1180)
@@ -196,9 +213,10 @@ def test_lengths_in_text(open_page, text, units, shown):
 
 
 def test_what_takes_long_says_so_and_can_be_cancelled(open_page, project):
-    page = open_page("/bend-plan/battery-tray")
+    # Eighteen bends take seconds to plan, so that it is still at it when the key is pressed.
+    (project / "parts" / "many.toml").write_text(MANY_BENDS, encoding="utf-8")
+    page = open_page("/bend-plan/many")
     cancel = page.get_by_role("button", name="Cancel")
-    # Planning starts with the view, in a process of its own: that alone takes longer than a moment.
     cancel.wait_for()
     assert page.locator("progress:visible").count() == 1
     cancel.click()
