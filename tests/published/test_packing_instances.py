@@ -15,7 +15,7 @@ from shapely.geometry import Polygon
 from packing_instances import PUBLISHED, packed, path_of, read
 
 SECONDS, SEEDS = 8, (1, 2, 3)
-AIM, LEAST_SHARE = 0.93, 0.88
+AIM, LEAST_SHARE = 0.93, 0.90
 """Of the density published in A: what is aimed at, and what time and seeds must reach."""
 
 

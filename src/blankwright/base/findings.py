@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
@@ -72,16 +72,23 @@ def worst_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     return tuple(sorted(findings, key=lambda f: (order[f.level], f.place, f.code, f.got)))
 
 
-def alike(findings: Iterable[Finding]) -> tuple[tuple[Finding, tuple[str, ...]], ...]:
+def alike(
+    findings: Iterable[Finding], apart: Callable[[Finding], bool] = lambda _: False
+) -> tuple[tuple[Finding, tuple[str, ...]], ...]:
     """Gather findings that say the same of several places, each where the first of them stood.
+
+    Args:
+        findings: in the order in which they are told
+        apart: which of them stay by themselves
 
     Returns:
         Each finding, with neither its place nor its point, and the places that it is about.
     """
-    groups: dict[Finding, list[str]] = {}
-    for finding in findings:
-        groups.setdefault(replace(finding, place="", at=None), []).append(finding.place)
-    return tuple((finding, tuple(places)) for finding, places in groups.items())
+    groups: dict[tuple[Finding, int], list[str]] = {}
+    for i, finding in enumerate(findings):
+        key = (replace(finding, place="", at=None), i if apart(finding) else -1)
+        groups.setdefault(key, []).append(finding.place)
+    return tuple((finding, tuple(places)) for (finding, _), places in groups.items())
 
 
 _KINDS = frozenset(

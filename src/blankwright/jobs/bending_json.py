@@ -14,6 +14,7 @@ from blankwright.bending.state_names import states_of
 from blankwright.bending.words import refusal_words
 from blankwright.geom.pose import Pose
 from blankwright.jobs.bending_plan import PlannedPart
+from blankwright.jobs.findings_json import findings_json
 
 FORMAT = 1
 """Number of the document's shape; it goes up when a key changes its meaning or goes."""
@@ -83,18 +84,7 @@ def plan_document(planned: PlannedPart) -> dict[str, Any]:
             }
             for t in planned.tried
         ],
-        "findings": [
-            {
-                "code": f.code,
-                "level": f.level.value,
-                "place": f.place,
-                "got": f.got,
-                "limit": f.limit,
-                "source": f.source,
-                "fix": f.fix,
-            }
-            for f in planned.findings
-        ],
+        "findings": findings_json(planned.findings),
     }
 
 

@@ -11,6 +11,7 @@ from blankwright.base.findings import Finding, worst_first
 from blankwright.base.quantities import BadText
 from blankwright.files.partfile.shapes import Missing, need
 from blankwright.holes.air import AirPath, AirPiece, Flow, check_air, flow_at
+from blankwright.jobs.findings_json import SHORT, findings_json
 from blankwright.jobs.items import Item
 from blankwright.jobs.project import Project
 
@@ -323,10 +324,7 @@ def air_result(result: AirResult) -> dict[str, Any]:
             }
             for one in result.opened
         ],
-        "findings": [
-            {"code": f.code, "level": f.level.value, "place": f.place, "got": f.got, "fix": f.fix}
-            for f in result.findings
-        ],
+        "findings": findings_json(result.findings, SHORT),
         "note": result.note,
     }
 

@@ -14,6 +14,7 @@ from blankwright.handbook.drills import find_drill
 from blankwright.holes.drill_rack import DrillRack
 from blankwright.holes.fasteners import finished_hole
 from blankwright.holes.ladder import AskedHole, Ladder, plan_ladder
+from blankwright.jobs.findings_json import SHORT, findings_json
 from blankwright.jobs.project import Project
 from blankwright.part.model import Part
 from blankwright.part.rivets import RivetRow
@@ -141,10 +142,7 @@ def ladder_result(ladder: Ladder) -> dict[str, Any]:
             }
             for one in ladder.passes
         ],
-        "findings": [
-            {"code": f.code, "level": f.level.value, "place": f.place, "got": f.got, "fix": f.fix}
-            for f in ladder.findings
-        ],
+        "findings": findings_json(ladder.findings, SHORT),
         "sources": list(ladder.sources),
     }
 

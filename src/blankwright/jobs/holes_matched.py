@@ -22,6 +22,7 @@ from blankwright.holes.matched_card import MatchedPair
 from blankwright.holes.matched_checks import check_matches
 from blankwright.holes.matched_order import drilling_order, temporary_fasteners
 from blankwright.holes.position_error import Placed
+from blankwright.jobs.findings_json import SHORT, findings_json
 from blankwright.jobs.project import Project
 from blankwright.part.model import DrawnHole, Part
 
@@ -207,10 +208,7 @@ def pair_result(pair: MatchedPair) -> dict[str, Any]:
             }
             for i, m in enumerate(pair.matches)
         ],
-        "findings": [
-            {"code": f.code, "level": f.level.value, "place": f.place, "got": f.got, "fix": f.fix}
-            for f in pair.findings
-        ],
+        "findings": findings_json(pair.findings, SHORT),
         "note": pair.note,
     }
 

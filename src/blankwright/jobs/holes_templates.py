@@ -27,6 +27,7 @@ from blankwright.holes.template_sizes import (
     nearest_of_each_kind,
     sizes_from,
 )
+from blankwright.jobs.findings_json import SHORT, findings_json
 from blankwright.jobs.items import Item
 from blankwright.jobs.project import Project
 from blankwright.part.model import Part
@@ -262,10 +263,7 @@ def template_result(state: TemplateState) -> dict[str, Any]:
             }
             for c in network.contradictions
         ],
-        "findings": [
-            {"code": f.code, "level": f.level.value, "place": f.place, "got": f.got, "fix": f.fix}
-            for f in state.findings
-        ],
+        "findings": findings_json(state.findings, SHORT),
     }
 
 

@@ -14,6 +14,7 @@ from blankwright.geom.edges import Arc, Edge, Line
 from blankwright.geom.loop import Loop
 from blankwright.geom.vec import Point
 from blankwright.handbook.materials import density
+from blankwright.jobs.findings_json import findings_json
 from blankwright.jobs.holes_rows import fields_of_part, rows_of
 from blankwright.jobs.part_state import PartState
 
@@ -89,18 +90,8 @@ def result_of(state: PartState) -> dict[str, Any]:
         "fields": fields_of_part(part),
         "formed": _formed(state),
         "findings": [
-            {
-                "code": f.code,
-                "level": f.level.value,
-                "place": f.place,
-                "got": f.got,
-                "limit": f.limit,
-                "source": f.source,
-                "fix": f.fix,
-                "at": None if f.at is None else _p(f.at),
-                "overridden": f.overridden,
-            }
-            for f in state.findings
+            {**plain, "at": None if f.at is None else _p(f.at), "overridden": f.overridden}
+            for f, plain in zip(state.findings, findings_json(state.findings), strict=True)
         ],
         "trail": [
             {

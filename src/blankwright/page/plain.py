@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from blankwright.base.errors import BlankwrightError, Problem
-from blankwright.base.findings import Finding, Level
+from blankwright.base.findings import Finding, Level, alike
 from blankwright.base.units import MM_PER_INCH
 from blankwright.page.views import ways
 
@@ -182,13 +182,8 @@ def together(findings: Iterable[Finding]) -> list[tuple[Finding, list[str]]]:
 
     What says stop stays by itself: each must be dealt with by itself.
     """
-    groups: dict[tuple[str, ...], tuple[Finding, list[str]]] = {}
-    for i, finding in enumerate(findings):
-        f = finding
-        own = str(i) if f.level is Level.STOP or f.overridden else ""
-        key = (f.code, f.level.value, f.got, f.limit, f.source, f.fix, own)
-        groups.setdefault(key, (finding, []))[1].append(finding.place)
-    return list(groups.values())
+    gathered = alike(findings, lambda f: f.level is Level.STOP or bool(f.overridden))
+    return [(finding, list(places)) for finding, places in gathered]
 
 
 _SIGNS: Final = {
